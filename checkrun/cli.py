@@ -1,0 +1,190 @@
+"""How the commands are called, and the boundary where every error becomes one clear line."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from checkrun import __version__
+
+_ABOUT = """\
+Walk round a collector car in a fixed order, say pass, concern or fail at each check,
+and come away with the findings ranked by how grave they are. Everything is kept on
+disk as you go. Without a command the program opens on its home screen."""
+
+_STATUS = """\
+exit status: 0 done; 1 the thing checked is not in order (lint, verify); 2 wrong use;
+3 a fault of checkrun itself (a report is saved beside the sessions); 130 interrupted"""
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    top = argparse.ArgumentParser(
+        prog="checkrun",
+        description=_ABOUT,
+        epilog=_STATUS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"checkrun {__version__}")
+    _store(top, default=None)
+    top.set_defaults(run="screen:home")
+    commands = top.add_subparsers(title="commands", metavar="COMMAND")
+    _walking(commands)
+    _recording(commands)
+    _reading(commands)
+    _authoring(commands)
+    return top
+
+
+def _walking(commands: Any) -> None:
+    _command(commands, "demo", "screen:demo", "try it out on a half-walked car; nothing is kept")
+    walk = _command(commands, "walk", "screen:walk", "start a walk on the screen")
+    walk.add_argument("route", nargs="?", help="a route's name or file; asked for if left out")
+    walk.add_argument("--year", type=int, help="the car's model year")
+    resume = _command(commands, "resume", "screen:resume", "go on where you stood")
+    _session(resume, optional=True)
+
+
+def _recording(commands: Any) -> None:
+    begin = _command(
+        commands,
+        "begin",
+        "sessions:begin",
+        "start a walk without a screen; prints the session's name",
+    )
+    begin.add_argument("route", help="a route's name or file")
+    begin.add_argument("--year", type=int, help="the car's model year")
+    begin.add_argument(
+        "--fact",
+        action="append",
+        default=[],
+        metavar="NAME=ANSWER",
+        help="an answer to one of the route's questions; give it once for each",
+    )
+    _json(begin)
+    answer = _command(commands, "answer", "sessions:answer", "record a result without a screen")
+    _session(answer)
+    answer.add_argument("check", help="the check's id, as the summary and the route name it")
+    answer.add_argument(
+        "result", help="pass, concern, fail or not-examined; p, c, f or x for short"
+    )
+    answer.add_argument("--note", metavar="TEXT", help="a note to the check")
+    answer.add_argument("--reading", metavar="TEXT", help="what was measured, as it was read")
+    answer.add_argument(
+        "--why", default="", metavar="TEXT", help="the reason; needed for not-examined"
+    )
+    _json(answer)
+    sign = _command(commands, "sign", "sessions:sign", "sign a session off; then it is read-only")
+    _session(sign)
+    sign.add_argument("--name", required=True, help="who signs")
+    reopen = _command(commands, "reopen", "sessions:reopen", "open a signed session again")
+    _session(reopen)
+    reopen.add_argument("--why", required=True, metavar="TEXT", help="the reason, kept on record")
+
+
+def _reading(commands: Any) -> None:
+    summary = _command(commands, "summary", "sessions:summary", "print what came out of a walk")
+    _session(summary)
+    _json(summary)
+    sessions = _command(commands, "sessions", "sessions:sessions", "list the sessions there are")
+    _json(sessions)
+    verify = _command(
+        commands,
+        "verify",
+        "sessions:verify",
+        "tell whether a session was changed after it was written, and where",
+    )
+    _session(verify)
+    _json(verify)
+    recover = _command(
+        commands,
+        "recover",
+        "sessions:recover",
+        "save what can be read of a damaged session into a new one",
+    )
+    _session(recover)
+
+
+def _authoring(commands: Any) -> None:
+    lint = _command(
+        commands, "lint", "routes:lint", "tell every problem of a route, with its place"
+    )
+    lint.add_argument(
+        "routes", nargs="*", metavar="ROUTE", help="names or files; all routes if left out"
+    )
+    _json(lint)
+    routes = _command(commands, "routes", "routes:routes", "list the routes there are")
+    _json(routes)
+
+
+def _command(commands: Any, name: str, run: str, says: str) -> argparse.ArgumentParser:
+    command: argparse.ArgumentParser = commands.add_parser(
+        name, help=says, description=says[0].upper() + says[1:] + "."
+    )
+    command.set_defaults(run=run)
+    _store(command, default=argparse.SUPPRESS)
+    return command
+
+
+def _store(command: argparse.ArgumentParser, default: Any) -> None:
+    command.add_argument(
+        "--store",
+        metavar="DIR",
+        default=default,
+        help="the folder of the sessions (else CHECKRUN_STORE, else your own)",
+    )
+
+
+def _session(command: argparse.ArgumentParser, *, optional: bool = False) -> None:
+    command.add_argument(
+        "session",
+        nargs="?" if optional else None,
+        help="a session's name, or a part of it that no other has"
+        + ("; the latest open one if left out" if optional else ""),
+    )
+
+
+def _json(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--json", action="store_true", help="print data for a program to read")
+
+
+def run(argv: Sequence[str]) -> int:
+    """Run the command; every expected error is one line on standard error and exit status 2."""
+    try:
+        args = parser().parse_args(argv)
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else 2
+    module, function = args.run.split(":")
+    try:
+        command = getattr(importlib.import_module(f"checkrun.commands.{module}"), function)
+        status: int = command(args)
+        sys.stdout.flush()
+        return status
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        # The reader of a pipe has gone; point the rest at nothing so that closing does not fail.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:
+        return _told(error, args)
+
+
+def _told(error: Exception, args: argparse.Namespace) -> int:
+    """One line for an expected error; a saved report for a fault of our own."""
+    from checkrun.commands.context import WrongUse
+    from checkrun.route.catalog import RouteNotFound, YearNotCovered
+    from checkrun.route.problems import RouteError
+    from checkrun.session.errors import StoreError
+
+    if isinstance(error, (WrongUse, RouteNotFound, YearNotCovered, RouteError, StoreError)):
+        print(f"checkrun: {error}", file=sys.stderr)
+        return 2
+    from checkrun.commands.fault import report
+
+    print(f"checkrun: {report(error, args)}", file=sys.stderr)
+    return 3

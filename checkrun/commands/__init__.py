@@ -1,0 +1,1 @@
+"""What each command does; `checkrun.cli` says how it is called."""

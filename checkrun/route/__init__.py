@@ -1,0 +1,1 @@
+"""Routes: YAML files read strictly into a model, layers for model years, the walk order."""

@@ -1,0 +1,124 @@
+"""Lay one route over another: stations, checks, facts and claims by id, everything else by key."""
+
+from __future__ import annotations
+
+from checkrun.route.nodes import Map, Node, Scalar, Seq
+from checkrun.route.problems import Problem, nearest
+
+#: Lists whose members are told apart by their `id` and merged field by field.
+_BY_ID = frozenset({"stations", "checks", "facts", "claims"})
+#: Keys of a layer that speak of that file alone.
+_OWN = frozenset({"built-on", "drop", "format", "id"})
+
+
+def lay_over(base: Map, top: Map, problems: list[Problem]) -> Map:
+    """The route `top` makes of the route `base`.
+
+    Neither is changed. Every value keeps the place where it was written. What `drop` names is taken
+    out of the base before the layer is laid over it.
+    """
+    dropped = _dropped(base, top.get("drop"), problems)
+    kept = _without(base, dropped) if dropped else base
+    laid = _merge_maps(kept, top)
+    for key in _OWN:
+        laid.entries.pop(key, None)
+        if key in top.entries:
+            laid.entries[key] = top.entries[key]
+    return laid
+
+
+def item_id(node: Node) -> str | None:
+    """The `id` of a member of a list, or None where it has none."""
+    if isinstance(node, Map):
+        value = node.get("id")
+        if isinstance(value, Scalar):
+            return value.text
+    return None
+
+
+def _merge_maps(base: Map, top: Map) -> Map:
+    entries = dict(base.entries)
+    for key, (key_node, value) in top.entries.items():
+        below = entries.get(key)
+        entries[key] = (key_node, value if below is None else _merge(key, below[1], value))
+    return Map(top.file, top.line, top.column, entries)
+
+
+def _merge(key: str, base: Node, top: Node) -> Node:
+    if isinstance(base, Map) and isinstance(top, Map):
+        if key == "reading" and _other_kind(base, top):
+            return top
+        return _merge_maps(base, top)
+    if key in _BY_ID and isinstance(base, Seq) and isinstance(top, Seq):
+        return _merge_lists(base, top)
+    return top
+
+
+def _other_kind(base: Map, top: Map) -> bool:
+    """Whether a layer gives a reading another kind, so that the old keys mean nothing."""
+    old, new = base.get("kind"), top.get("kind")
+    return isinstance(old, Scalar) and isinstance(new, Scalar) and old.text != new.text
+
+
+def _merge_lists(base: Seq, top: Seq) -> Seq:
+    items = list(base.items)
+    where = {item_id(item): index for index, item in enumerate(items)}
+    for item in top.items:
+        index = where.get(item_id(item)) if item_id(item) is not None else None
+        if index is None:
+            items.append(item)
+            continue
+        below = items[index]
+        if isinstance(below, Map) and isinstance(item, Map):
+            items[index] = _merge_maps(below, item)
+    return Seq(top.file, top.line, top.column, items)
+
+
+def _dropped(base: Map, drop: Node | None, problems: list[Problem]) -> frozenset[str]:
+    """The ids to take out; one that is not there is a problem."""
+    if not isinstance(drop, Seq):
+        return frozenset()
+    known = {name for name in _ids(base) if name is not None}
+    wanted: set[str] = set()
+    for item in drop.items:
+        if not isinstance(item, Scalar):
+            continue
+        if item.text in known:
+            wanted.add(item.text)
+        else:
+            problems.append(
+                item.problem(
+                    "R044",
+                    f"`drop` names `{item.text}`, which the route below does not have",
+                    nearest(item.text, known) or "Take the name out, or mend its spelling.",
+                )
+            )
+    return frozenset(wanted)
+
+
+def _ids(node: Node) -> list[str | None]:
+    found: list[str | None] = []
+    if isinstance(node, Map):
+        for key, (_, value) in node.entries.items():
+            if key in _BY_ID and isinstance(value, Seq):
+                found.extend(item_id(item) for item in value.items)
+                for item in value.items:
+                    found.extend(_ids(item))
+            elif key == "car":
+                found.extend(_ids(value))
+    return found
+
+
+def _without(node: Map, dropped: frozenset[str]) -> Map:
+    entries = dict(node.entries)
+    for key, (key_node, value) in node.entries.items():
+        if key in _BY_ID and isinstance(value, Seq):
+            items = [
+                _without(item, dropped) if isinstance(item, Map) else item
+                for item in value.items
+                if item_id(item) not in dropped
+            ]
+            entries[key] = (key_node, Seq(value.file, value.line, value.column, items))
+        elif key == "car" and isinstance(value, Map):
+            entries[key] = (key_node, _without(value, dropped))
+    return Map(node.file, node.line, node.column, entries)

@@ -1,0 +1,122 @@
+"""What must hold between the parts of a route: ids used once, references that lead somewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from checkrun.route.layers import item_id
+from checkrun.route.nodes import Map, Node, Scalar, Seq
+from checkrun.route.problems import Problem, nearest
+from checkrun.route.read import Reader
+
+
+def check_unique(root: Map, problems: list[Problem]) -> None:
+    """Tell every id that is used twice among stations, among checks, facts or claims."""
+    stations = list(_members(root, "stations"))
+    car = root.get("car")
+    facts = list(_members(car, "facts")) if isinstance(car, Map) else []
+    checks = [check for station in stations for check in _members(station, "checks")]
+    for what, members in (
+        ("station", stations),
+        ("check", checks),
+        ("fact", facts),
+        ("claim", list(_members(root, "claims"))),
+    ):
+        _tell_twice(what, members, problems)
+
+
+def _tell_twice(what: str, members: list[Map], problems: list[Problem]) -> None:
+    first: dict[str, Node] = {}
+    for member in members:
+        node = member.get("id")
+        if not isinstance(node, Scalar):
+            continue
+        if node.text in first:
+            there = first[node.text]
+            problems.append(
+                node.problem(
+                    "R040",
+                    f"the {what} `{node.text}` is there a second time",
+                    f"It stands first in {there.file}, line {there.line}; give this one "
+                    "another id.",
+                )
+            )
+        else:
+            first[node.text] = node
+
+
+def check_references(root: Map, reader: Reader) -> None:
+    """Tell every reference to something that is not there."""
+    stations = list(_members(root, "stations"))
+    station_ids = _ids(stations)
+    claims = _ids(_members(root, "claims"))
+    car = root.get("car")
+    facts = list(_members(car, "facts")) if isinstance(car, Map) else []
+    fact_ids = _ids(facts)
+    marks_node = root.get("marks")
+    marks = list(marks_node.entries) if isinstance(marks_node, Map) else []
+    for fact in facts:
+        _refer(reader, fact.get("mark"), marks, "mark")
+    for station in stations:
+        _refer(reader, station.get("after"), station_ids, "station")
+        _check_only(reader, station, fact_ids)
+        checks = list(_members(station, "checks"))
+        check_ids = _ids(checks)
+        for check in checks:
+            _refer(reader, check.get("after"), check_ids, "check of this station")
+            _check_only(reader, check, fact_ids)
+            reading = check.get("reading")
+            if isinstance(reading, Map):
+                _refer(reader, reading.get("mark"), marks, "mark")
+            for sign in _members(check, "signs"):
+                _refer(reader, sign.get("claim"), claims, "claim")
+                _check_only(reader, sign, fact_ids)
+        _tell_ring(reader, checks)
+    _tell_ring(reader, stations)
+
+
+def _check_only(reader: Reader, member: Map, fact_ids: list[str]) -> None:
+    only = member.get("only")
+    facts = only.get("facts") if isinstance(only, Map) else None
+    if isinstance(facts, Map):
+        for key_node, _ in facts.entries.values():
+            _refer(reader, key_node, fact_ids, "fact")
+
+
+def _refer(reader: Reader, node: Node | None, known: list[str], what: str) -> None:
+    if isinstance(node, Scalar) and node.text not in known:
+        hint = nearest(node.text, known) or f"Add the {what}, or take the reference out."
+        reader.tell(node, "R041", f"there is no {what} `{node.text}`", hint)
+
+
+def _tell_ring(reader: Reader, members: list[Map]) -> None:
+    """Tell an `after` that leads back to its own start."""
+    after: dict[str, Scalar] = {}
+    for member in members:
+        name, node = item_id(member), member.get("after")
+        if name is not None and isinstance(node, Scalar):
+            after[name] = node
+    told: set[str] = set()
+    for start in after:
+        path = [start]
+        while path[-1] in after and after[path[-1]].text not in path:
+            path.append(after[path[-1]].text)
+        last = after.get(path[-1])
+        if last is not None and last.text == start and not told & set(path):
+            told.update(path)
+            ring = " -> ".join([*path, start])
+            reader.tell(
+                after[start], "R045", f"`after` runs in a ring: {ring}", "Take one of them out."
+            )
+
+
+def _members(node: Node | None, key: str) -> Iterator[Map]:
+    value = node.get(key) if isinstance(node, Map) else None
+    if isinstance(value, Seq):
+        for item in value.items:
+            if isinstance(item, Map):
+                yield item
+
+
+def _ids(members: Iterable[Map]) -> list[str]:
+    return [name for name in map(item_id, members) if name is not None]

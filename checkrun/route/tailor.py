@@ -1,0 +1,52 @@
+"""Cut a route to one car: what does not apply to its model year and facts falls away."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from checkrun.route.model import Check, Only, Route, Station
+
+
+def applies(only: Only, year: int, facts: Mapping[str, str]) -> bool:
+    """Whether something limited by `only` belongs on a car.
+
+    A fact that was not answered at the intake keeps a check on the walk: better one look too many.
+    """
+    if only.years is not None and year not in only.years:
+        return False
+    return all(facts.get(fact, "") in ("", wanted) for fact, wanted in only.facts)
+
+
+def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
+    """The route with only the stations, checks and signs that apply to this car.
+
+    A station left without checks is left out.
+    """
+    stations = tuple(
+        station
+        for station in (
+            _tailor_station(station, year, facts)
+            for station in route.stations
+            if applies(station.only, year, facts)
+        )
+        if station.checks
+    )
+    return replace(route, stations=stations)
+
+
+def _tailor_station(station: Station, year: int, facts: Mapping[str, str]) -> Station:
+    checks = tuple(
+        _tailor_signs(check, year, facts)
+        for check in station.checks
+        if applies(check.only, year, facts)
+    )
+    return station if checks == station.checks else replace(station, checks=checks)
+
+
+def _tailor_signs(check: Check, year: int, facts: Mapping[str, str]) -> Check:
+    if not any(sign.only != Only() for sign in check.signs):
+        return check
+    return replace(
+        check, signs=tuple(sign for sign in check.signs if applies(sign.only, year, facts))
+    )

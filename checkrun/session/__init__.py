@@ -1,0 +1,1 @@
+"""A session: one car, one walk, one file. Events in, state out."""

@@ -1,0 +1,258 @@
+"""Everything known of a session so far: its events folded over its route."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+
+from checkrun.route.model import STATE_VALUES, Result, Route, Station
+from checkrun.session.events import UNDOABLE, Event, Kind
+from checkrun.session.tally import Answer, CheckState, Counts, Tally
+
+__all__ = ["Answer", "CheckState", "Counts", "Walk"]
+
+_NO_TIME = datetime(1, 1, 1, tzinfo=UTC)
+
+
+class Walk:
+    """A session as it stands: a fold of its events over its route.
+
+    Attributes:
+        route: The route walked.
+        car_state: Each part of the car's state and the value last confirmed.
+        year: The car's model year.
+        facts: What was said of the car at the intake.
+        began_at: When the walk began.
+        at: The id of the check the person is at; empty if the route has no checks.
+        signed: Who signed it off and when, or None while it is open.
+        reopened: How often it was reopened after signing.
+        events: All events so far, oldest first.
+    """
+
+    __slots__ = (
+        "_groups",
+        "_history",
+        "_redo",
+        "_states",
+        "_tally",
+        "_undo",
+        "_undone",
+        "at",
+        "began_at",
+        "car_state",
+        "events",
+        "facts",
+        "reopened",
+        "route",
+        "signed",
+        "year",
+    )
+
+    def __init__(self, route: Route, stations: Sequence[Station]) -> None:
+        """Start with nothing entered.
+
+        Args:
+            route: The route walked.
+            stations: The stations that apply to this car, in walking order.
+        """
+        self.route = route
+        self.events: list[Event] = []
+        self._clear(stations)
+
+    def _clear(self, stations: Sequence[Station]) -> None:
+        """Forget everything but the route."""
+        self._tally = Tally(stations)
+        self._states: dict[str, CheckState] = {}
+        self._history: dict[str, list[Event]] = {}
+        self._groups: dict[int, list[str]] = {}
+        self._undo: list[int] = []
+        self._redo: list[int] = []
+        self._undone: set[int] = set()
+        self.car_state = {part: values[0] for part, values in STATE_VALUES.items()}
+        self.year = 0
+        self.facts: dict[str, str] = {}
+        self.began_at = _NO_TIME
+        self.at = self.sequence[0] if self.sequence else ""
+        self.signed: tuple[str, datetime] | None = None
+        self.reopened = 0
+
+    # What is known
+
+    @property
+    def stations(self) -> tuple[Station, ...]:
+        """The stations in walking order."""
+        return self._tally.stations
+
+    @property
+    def sequence(self) -> tuple[str, ...]:
+        """The ids of the checks in walking order."""
+        return self._tally.sequence
+
+    @property
+    def index(self) -> dict[str, int]:
+        """The place of each check in `sequence`."""
+        return self._tally.index
+
+    @property
+    def counts(self) -> Counts:
+        """How many checks have each result."""
+        return self._tally.counts
+
+    def station_counts(self, station_id: str) -> Counts:
+        """How many checks of one station have each result."""
+        return self._tally.station_counts(station_id)
+
+    def state(self, check_id: str) -> CheckState:
+        """How a check stands; blank if nothing was entered. For reading only."""
+        found = self._states.get(check_id)
+        return CheckState() if found is None else found
+
+    def open_ids(self) -> tuple[str, ...]:
+        """The checks without a result, in walking order."""
+        return self._tally.open_ids()
+
+    @property
+    def vanished(self) -> dict[str, CheckState]:
+        """What was entered for checks the route no longer has."""
+        index = self.index
+        return {c: s for c, s in self._states.items() if c not in index and not s.blank}
+
+    @property
+    def can_undo(self) -> int | None:
+        """The group that undo would take back."""
+        return self._undo[-1] if self._undo else None
+
+    @property
+    def can_redo(self) -> int | None:
+        """The group that redo would bring back."""
+        return self._redo[-1] if self._redo else None
+
+    def next_after(self, check_id: str) -> str | None:
+        """Where to walk on to after a check; None when no other check is open."""
+        return self._tally.next_after(check_id)
+
+    def last_answered(self, n: int = 3) -> tuple[str, ...]:
+        """The checks answered last, latest first."""
+        found: dict[str, None] = {}
+        for event in reversed(self.events):
+            if len(found) >= n:
+                break
+            if event.kind is Kind.ANSWERED and event.group not in self._undone:
+                check = event.data["check"]
+                if check in self.index:
+                    found.setdefault(check)
+        return tuple(found)
+
+    def answered_after(self, events: Iterable[Event]) -> int:
+        """How many checks of the route would have a result after these events, not yet applied."""
+        undone = set(self._undone)
+        fresh: dict[str, list[Event]] = {}
+        touched: set[str] = set()
+        for event in events:
+            if event.kind in UNDOABLE:
+                fresh.setdefault(event.data["check"], []).append(event)
+                touched.add(event.data["check"])
+            elif event.kind in (Kind.UNDONE, Kind.REDONE):
+                group = event.data["group"]
+                touched.update(self._groups.get(group, ()))
+                (undone.add if event.kind is Kind.UNDONE else undone.discard)(group)
+        answered = self.counts.answered
+        for check in touched & self.index.keys():
+            history = [*self._history.get(check, ()), *fresh.get(check, ())]
+            has_answer = any(e.kind is Kind.ANSWERED and e.group not in undone for e in history)
+            answered += has_answer - (not self._tally.is_open(check))
+        return answered
+
+    # What happens
+
+    def apply(self, event: Event) -> None:
+        """Take in one more event."""
+        if not self.events:
+            self.began_at = event.at
+        self.events.append(event)
+        self._take(event)
+
+    def take_route(self, route: Route, stations: Sequence[Station]) -> None:
+        """Fold all events anew, over another route."""
+        self.route = route
+        self._clear(stations)
+        if self.events:
+            self.began_at = self.events[0].at
+        for event in self.events:
+            self._take(event)
+
+    def _take(self, event: Event) -> None:
+        """Change what is known by one event. An unknown part or group changes nothing."""
+        kind, data = event.kind, event.data
+        if kind in UNDOABLE:
+            self._enter(event)
+        elif kind is Kind.MOVED:
+            self._go(data["check"])
+        elif kind is Kind.STATE_CONFIRMED:
+            self.car_state[data["part"]] = data["value"]
+        elif kind is Kind.UNDONE:
+            self._turn(data["group"], self._undo, self._redo)
+        elif kind is Kind.REDONE:
+            self._turn(data["group"], self._redo, self._undo)
+        elif kind is Kind.BEGAN or kind is Kind.RECOVERED:
+            # A recovered event repeats year and facts when the first event itself was lost.
+            self.year = data.get("year", self.year)
+            self.facts = dict(data.get("facts", self.facts))
+        elif kind is Kind.SIGNED:
+            self.signed = (data["name"], event.at)
+        elif kind is Kind.REOPENED:
+            self.signed = None
+            self.reopened += 1
+
+    def _enter(self, event: Event) -> None:
+        """Take in something said of a check, and walk on if that is what it calls for."""
+        check = event.data["check"]
+        if event.group not in self._groups:
+            self._groups[event.group] = []
+            self._undo.append(event.group)
+        if check not in self._groups[event.group]:
+            self._groups[event.group].append(check)
+        self._redo.clear()
+        self._history.setdefault(check, []).append(event)
+        state = self._states.get(check)
+        if state is None:
+            state = self._states[check] = CheckState()
+        _change(state, event)
+        self._tally.put(check, state)
+        if event.kind is Kind.ANSWERED or event.kind is Kind.SET_ASIDE:
+            self._go(self._tally.next_after(check))
+
+    def _go(self, check_id: str | None) -> None:
+        """Stand at a check, if the route has it."""
+        if check_id is not None and check_id in self.index:
+            self.at = check_id
+
+    def _turn(self, group: int, source: list[int], target: list[int]) -> None:
+        """Move a group between done and undone; its checks are told anew from their own events."""
+        if group not in source:
+            return
+        source.remove(group)
+        target.append(group)
+        (self._undone.add if source is self._undo else self._undone.discard)(group)
+        for check in self._groups[group]:
+            state = CheckState()
+            for event in self._history[check]:
+                if event.group not in self._undone:
+                    _change(state, event)
+            self._states[check] = state
+            self._tally.put(check, state)
+        self._go(next((c for c in self._groups[group] if c in self.index), None))
+
+
+def _change(state: CheckState, event: Event) -> None:
+    """Enter one event into the state of its check."""
+    data = event.data
+    if event.kind is Kind.ANSWERED:
+        state.answer = Answer(Result(data["result"]), data.get("why", ""), event.at)
+        state.aside = 0
+    elif event.kind is Kind.MEASURED:
+        state.reading, state.reading_unit = data["text"], data["unit"]
+    elif event.kind is Kind.NOTED:
+        state.note = data["text"]
+    elif event.kind is Kind.SET_ASIDE:
+        state.aside += 1
