@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from checkrun.route.model import Check, Claim, Fact, Mark, Only, Order, Place, Route, Station
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
-from checkrun.route.read import Reader
+from checkrun.route.read import Reader, ident
 from checkrun.route.rules import check_references, check_unique
 from checkrun.route.schema import (
     ROUTE_KEYS,
@@ -63,41 +63,50 @@ def build(root: Node, built_on: tuple[str, ...], problems: list[Problem]) -> Rou
     )
 
 
-def _places(reader: Reader, node: Node | None) -> dict[str, Place]:
+def _places(reader: Reader, node: Node | None) -> dict[str, Place | None]:
+    """The places by name; None for one that is written wrongly, so that it is told only once."""
     if not isinstance(node, Map):
         if node is not None:
-            reader.shape(node, "a mapping (places)")
+            reader.shape(node, "`key: value` pairs (places)")
         return {}
-    found = {name: read_place(reader, value) for name, (_, value) in node.entries.items()}
-    return {name: place for name, place in found.items() if place is not None}
+    found = {}
+    for name, (key_node, value) in node.entries.items():
+        ident(reader, key_node)
+        found[name] = read_place(reader, value)
+    return found
 
 
 def _marks(reader: Reader, node: Node | None) -> tuple[Mark, ...]:
     if not isinstance(node, Map):
         if node is not None:
-            reader.shape(node, "a mapping (marks)")
+            reader.shape(node, "`key: value` pairs (marks)")
         return ()
-    found = [read_mark(reader, name, value) for name, (_, value) in node.entries.items()]
+    found = []
+    for name, (key_node, value) in node.entries.items():
+        ident(reader, key_node)
+        found.append(read_mark(reader, name, value))
     return tuple(mark for mark in found if mark is not None)
 
 
-def _stations(reader: Reader, node: Node | None, places: dict[str, Place]) -> tuple[Station, ...]:
+def _stations(
+    reader: Reader, node: Node | None, places: dict[str, Place | None]
+) -> tuple[Station, ...]:
     if not isinstance(node, Seq):
         if node is not None:
             reader.shape(node, "a list (stations)")
         return ()
     read = [_station(reader, item, places) for item in node.items]
     stations = [station for station in read if station is not None]
-    if not stations and not reader.problems:
+    if not node.items:
         reader.tell(node, "R047", "the route has no station", "Add one under `stations`.")
     return tuple(_put_behind([(station, station.after) for station in stations]))
 
 
-def _station(reader: Reader, node: Node, places: dict[str, Place]) -> Station | None:
+def _station(reader: Reader, node: Node, places: dict[str, Place | None]) -> Station | None:
     values = reader.keys(node, STATION_KEYS, "a station")
     name = values.get("place")
     place = places.get(name) if name is not None else None
-    if name is not None and place is None and isinstance(node, Map):
+    if name is not None and name not in places and isinstance(node, Map):
         _unknown_place(reader, node, name, places)
     checks = _checks(reader, values.get("checks"))
     if values.get("id") is None or values.get("title") is None or place is None:
@@ -114,7 +123,7 @@ def _station(reader: Reader, node: Node, places: dict[str, Place]) -> Station | 
     )
 
 
-def _unknown_place(reader: Reader, node: Map, name: str, places: dict[str, Place]) -> None:
+def _unknown_place(reader: Reader, node: Map, name: str, places: dict[str, Place | None]) -> None:
     value = node.get("place")
     assert isinstance(value, Scalar)
     hint = nearest(name, places) or "Add it under `places`."

@@ -11,15 +11,15 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from checkrun import __version__
 from checkrun.route.data import from_data, to_data
 from checkrun.route.model import Route
-from checkrun.route.problems import Problem, RouteError, nearest
+from checkrun.route.problems import Problem, RouteError, nearest_or_all
 
 if TYPE_CHECKING:
-    from checkrun.route.nodes import Map, Node, Scalar
+    from checkrun.route.nodes import Node, Scalar
 
 _CACHE_KEEPS = 64
 
@@ -84,7 +84,7 @@ class Catalog:
         """
         if name.endswith((".yaml", ".yml")) or "/" in name:
             path = Path(name)
-            if path.is_file():
+            if _is_file(path):
                 return Found(path.stem, path, "file")
             raise RouteNotFound(f"there is no file {name}")
         paths = self._candidates(name)
@@ -92,7 +92,7 @@ class Catalog:
             owner = next(f.owner for f in self.folders if f.path == paths[0].parent)
             return Found(name, paths[0], owner, paths[1] if len(paths) > 1 else None)
         known = [found.id for found in self.all()]
-        hint = nearest(name, known) or f"There are: {', '.join(known) or 'none'}."
+        hint = nearest_or_all(name, known)
         raise RouteNotFound(f"there is no route `{name}`. {hint}")
 
     def load(self, name: str) -> Route:
@@ -106,9 +106,9 @@ class Catalog:
         route = self._from_cache(path)
         if route is None:
             route, problems, files = self.read(path)
-            errors = sorted(problem for problem in problems if not problem.warning)
+            errors = sorted({problem for problem in problems if not problem.warning})
             if errors or route is None:
-                raise RouteError(errors or problems)
+                raise RouteError(errors or sorted(problems))
             self._to_cache(path, files, route)
         return route
 
@@ -146,6 +146,7 @@ class Catalog:
         from checkrun.route.build import build
         from checkrun.route.layers import lay_over
         from checkrun.route.nodes import Map
+        from checkrun.route.rules import check_unique
 
         problems: list[Problem] = []
         chain, files, whole = self._chain(path, problems)
@@ -154,6 +155,7 @@ class Catalog:
         tree = chain[-1]
         for top in reversed(chain[:-1]):
             if isinstance(tree, Map) and isinstance(top, Map):
+                check_unique(top, problems)
                 tree = lay_over(tree, top, problems)
         if len(chain) == 1 and isinstance(tree, Map) and tree.get("drop") is not None:
             problems.append(
@@ -169,6 +171,7 @@ class Catalog:
     def _chain(self, path: Path, problems: list[Problem]) -> tuple[list[Node], list[Path], bool]:
         """The trees from the file down to its foundation, and whether all could be read."""
         from checkrun.route.nodes import Map, Scalar
+        from checkrun.route.rules import check_name
 
         chain: list[Node] = []
         files: list[Path] = []
@@ -181,7 +184,7 @@ class Catalog:
             chain.append(root)
             if not isinstance(root, Map):
                 return chain, files, True
-            _check_name(root, path, problems)
+            check_name(root, path, problems)
             node = root.get("built-on")
             if not isinstance(node, Scalar):
                 return chain, files, True
@@ -193,7 +196,8 @@ class Catalog:
 
     def _below(self, name: str, beside: Path, above: Sequence[Path]) -> Path | None:
         """The file a `built-on` leads to; a person's route can lie on the shipped one it hides."""
-        return next((c for c in self._candidates(name, beside) if c not in above), None)
+        used = {path.resolve() for path in above}
+        return next((c for c in self._candidates(name, beside) if c.resolve() not in used), None)
 
     def _nothing_below(self, node: Scalar, files: list[Path]) -> Problem:
         if self._candidates(node.text, files[0].parent):
@@ -202,7 +206,7 @@ class Catalog:
                 "R043", f"`built-on` runs in a ring: {ring}", "One of them must stand by itself."
             )
         known = [found.id for found in self.all()]
-        hint = nearest(node.text, known) or f"There are: {', '.join(known) or 'none'}."
+        hint = nearest_or_all(node.text, known)
         return node.problem("R042", f"there is no route `{node.text}` to build on", hint)
 
     def _candidates(self, name: str, beside: Path | None = None) -> list[Path]:
@@ -210,7 +214,9 @@ class Catalog:
         folders = [folder.path for folder in self.folders]
         if beside is not None and beside not in folders:
             folders.insert(0, beside)
-        return [path for folder in folders if (path := folder / f"{name}.yaml").is_file()]
+        if "/" in name or "\\" in name:
+            return []
+        return [path for folder in folders if _is_file(path := folder / f"{name}.yaml")]
 
     def _parse(self, path: Path) -> tuple[Node | None, list[Problem], bytes]:
         from checkrun.route.nodes import LARGEST, decode, parse
@@ -233,7 +239,7 @@ class Catalog:
         if self._cache is None:
             return None
         try:
-            kept = json.loads(self._cache_file(path, path.read_bytes()).read_bytes())
+            kept = json.loads(self._cache_file(path, _digest(path)).read_bytes())
             above = [path]
             for name, digest in kept["files"][1:]:
                 below = Path(name)
@@ -248,10 +254,12 @@ class Catalog:
         """Keep what was read; a cache that can't be written is no reason to stop."""
         if self._cache is None:
             return
-        kept = {"files": [[str(file), _digest(file)] for file in files], "route": to_data(route)}
+        digests = [hashlib.sha256(self._parsed[file][2]).hexdigest() for file in files]
+        named = [[str(file), digest] for file, digest in zip(files, digests, strict=True)]
+        kept = {"files": named, "route": to_data(route)}
         try:
             self._cache.mkdir(parents=True, exist_ok=True)
-            target = self._cache_file(path, path.read_bytes())
+            target = self._cache_file(path, digests[0])
             scratch = target.with_suffix(".new")
             text = json.dumps(kept, ensure_ascii=False, separators=(",", ":"))
             scratch.write_text(text, encoding="utf-8")
@@ -262,14 +270,23 @@ class Catalog:
         except OSError:
             return
 
-    def _cache_file(self, path: Path, raw: bytes) -> Path:
+    def _cache_file(self, path: Path, digest: str) -> Path:
         assert self._cache is not None
-        key = hashlib.sha256(f"{__version__}\n{path}\n".encode() + raw).hexdigest()
+        named = f"{__version__}\n{path}\n{digest}".encode(errors="surrogateescape")
+        key = hashlib.sha256(named).hexdigest()
         return self._cache / f"route-{key[:32]}.json"
 
 
 def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except OSError:  # such as a name that is longer than any file's
+        return False
 
 
 def _bytes_of(path: Path, most: int) -> tuple[bytes, Problem | None]:
@@ -280,17 +297,3 @@ def _bytes_of(path: Path, most: int) -> tuple[bytes, Problem | None]:
         reason = (error.strerror or str(error)).lower()
         problem = Problem(str(path), 1, 1, "R001", f"the file can't be read: {reason}")
         return b"", problem
-
-
-def _check_name(root: Map, path: Path, problems: list[Problem]) -> None:
-    from checkrun.route.nodes import Scalar
-
-    node: Any = root.get("id")
-    if isinstance(node, Scalar) and node.text != path.stem:
-        problems.append(
-            node.problem(
-                "R046",
-                f"the id `{node.text}` is not the file's name `{path.stem}`",
-                f"Name the file {node.text}.yaml, or write `id: {path.stem}`.",
-            )
-        )

@@ -11,11 +11,14 @@ from typing import Any
 
 import yaml
 
-from checkrun.route.problems import Problem
+from checkrun.route.problems import Problem, place_of
+from checkrun.route.syntax import not_yaml, tabs, unreadable
 
 #: A route is text for one kind of car; ten thousand checks take about 5 MiB.
 LARGEST = 8 * 1024 * 1024
 _DEEPEST = 24
+#: Can stand in a text by an escape only, and would play tricks on a terminal.
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
 class Node:
@@ -34,7 +37,7 @@ class Node:
 
 
 class Scalar(Node):
-    """A text as written; `plain` if it stood without quotes and in one piece."""
+    """A text as written; `plain` if it stood without quotes and not as a block."""
 
     __slots__ = ("plain", "text")
 
@@ -44,6 +47,12 @@ class Scalar(Node):
         self.column = column
         self.text = text
         self.plain = plain
+
+
+class Refused(Node):
+    """Stands where a value was refused and told already: nothing more is said of it."""
+
+    __slots__ = ()
 
 
 class Seq(Node):
@@ -84,8 +93,7 @@ class Map(Node):
 def decode(raw: bytes, file: str) -> tuple[str, list[Problem]]:
     """The text of a route file, or an empty text and why it is none."""
     if len(raw) > LARGEST:
-        size = len(raw) / 1024 / 1024
-        message = f"the file holds {size:.1f} MiB; a route holds at most {LARGEST >> 20} MiB"
+        message = f"the file is larger than {LARGEST >> 20} MiB, the most a route may hold"
         return "", [Problem(file, 1, 1, "R003", message, "Is this the right file?")]
     if b"\0" in raw:
         hint = "A route is a plain text file in UTF-8; save it as such."
@@ -95,10 +103,9 @@ def decode(raw: bytes, file: str) -> tuple[str, list[Problem]]:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        start = raw.rfind(b"\n", 0, error.start) + 1
-        column = len(raw[start : error.start].decode("utf-8", "replace")) + 1
-        message = f"byte 0x{raw[error.start]:02x} is not UTF-8"
+        before = error.object[: error.start].decode("utf-8", "replace")
+        line, column = place_of(before, len(before))
+        message = f"byte 0x{error.object[error.start]:02x} is not UTF-8"
         return "", [Problem(file, line, column, "R002", message, "Save the file as UTF-8.")]
     if not text.strip():
         hint = "A route starts with `format: 1`, `id:` and `title:`."
@@ -115,11 +122,11 @@ def parse(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[P
         loader: A PyYAML loader class; by default the C one where libyaml is there.
 
     Returns:
-        The root and all problems of reading it; the root is None if the text is not YAML.
+        The root and all problems of reading it; the root is None if nothing could be made of it.
     """
     if loader is None:
         loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    problems = _tabs(text, file)
+    problems = tabs(text, file)
     builder = _Builder(file, problems)
     try:
         for event in yaml.parse(text, Loader=loader):
@@ -127,12 +134,12 @@ def parse(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[P
             if builder.over:
                 return None, problems
     except yaml.MarkedYAMLError as error:
-        broken = _syntax(error, file)
+        broken = not_yaml(error, file)
         if not any(problem.line == broken.line for problem in problems):
             problems.append(broken)
         return None, problems
     except yaml.reader.ReaderError as error:
-        problems.append(_unreadable(error, text, file))
+        problems.append(unreadable(error, text, file))
         return None, problems
     if builder.root is None and not problems:
         hint = "A route starts with `format: 1`, `id:` and `title:`."
@@ -149,19 +156,14 @@ class _Builder:
         self.root: Node | None = None
         self.over = False
         self._stack: list[Seq | Map] = []
-        self._keys: list[Scalar | None] = []
+        self._keys: list[Node | None] = []
         self._documents = 0
 
     def take(self, event: Any) -> None:
         """Add one event to the tree."""
         kind = type(event)
         if kind is yaml.ScalarEvent:
-            mark = event.start_mark
-            if event.anchor is not None or event.tag is not None:
-                self._refuse(event)
-            self._add(
-                Scalar(self.file, mark.line + 1, mark.column + 1, event.value, event.style is None)
-            )
+            self._scalar(event)
         elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
             self._open(event, Map if kind is yaml.MappingStartEvent else Seq)
         elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
@@ -170,7 +172,7 @@ class _Builder:
         elif kind is yaml.AliasEvent:
             self._refuse(event)
             mark = event.start_mark
-            self._add(Scalar(self.file, mark.line + 1, mark.column + 1, "", False))
+            self._add(Refused(self.file, mark.line + 1, mark.column + 1))
         elif kind is yaml.DocumentStartEvent:
             self._documents += 1
             if self._documents == 2:
@@ -181,6 +183,22 @@ class _Builder:
                     "One file holds one route; take the line `---` out.",
                 )
                 self.over = True
+
+    def _scalar(self, event: Any) -> None:
+        mark = event.start_mark
+        if event.anchor is not None or event.tag is not None:
+            self._refuse(event)
+        value = event.value
+        found = _CONTROL.search(value) if event.style == '"' else None
+        if found is not None:
+            self._problem(
+                event,
+                "R011",
+                f"the text holds a control character (U+{ord(found.group()):04X})",
+                "Take the escape out; a text holds letters, signs and line ends only.",
+            )
+            value = _CONTROL.sub("?", value)
+        self._add(Scalar(self.file, mark.line + 1, mark.column + 1, value, not event.style))
 
     def _open(self, event: Any, shape: type[Map] | type[Seq]) -> None:
         mark = event.start_mark
@@ -209,9 +227,17 @@ class _Builder:
             return
         key = self._keys[-1]
         if key is None:
-            self._keys[-1] = self._as_key(node)
+            self._keys[-1] = node
+            if not isinstance(node, (Scalar, Refused)):
+                self.problems.append(
+                    node.problem(
+                        "R022", "a key must be a word", "Is a colon or a bracket too much here?"
+                    )
+                )
             return
         self._keys[-1] = None
+        if not isinstance(key, Scalar):
+            return
         assert type(parent) is Map
         first = parent.entries.get(key.text)
         if first is not None:
@@ -225,26 +251,22 @@ class _Builder:
             return
         parent.entries[key.text] = (key, node)
 
-    def _as_key(self, node: Node) -> Scalar:
-        if type(node) is Scalar:
-            return node
-        self.problems.append(
-            node.problem("R022", "a list or mapping can't be a key", "A key is a plain word.")
-        )
-        return Scalar(node.file, node.line, node.column, "", False)
-
     def _refuse(self, event: Any) -> None:
         if type(event) is yaml.AliasEvent:
-            message = f"the alias `*{event.anchor}` is not used in routes"
+            what, sign, name = "alias", "*", f"*{event.anchor}"
+            else_ = "write the value out"
         elif event.anchor is not None:
-            message = f"the anchor `&{event.anchor}` is not used in routes"
+            what, sign, name = "anchor", "&", f"&{event.anchor}"
+            else_ = "take it out"
         else:
-            message = f"the tag `{event.tag}` is not used in routes"
+            what, sign = "tag", "!"
+            name = event.tag.replace("tag:yaml.org,2002:", "!!")
+            else_ = "take it out"
         self._problem(
             event,
             "R008",
-            message,
-            "Write the value out; `built-on` is the way to use a route again.",
+            f"the {what} `{name}` can't be used in routes",
+            f"If the `{sign}` belongs to the text, put the text in quotes; else {else_}.",
         )
 
     def _problem(self, event: Any, code: str, message: str, hint: str) -> None:
@@ -252,66 +274,3 @@ class _Builder:
         self.problems.append(
             Problem(self.file, mark.line + 1, mark.column + 1, code, message, hint)
         )
-
-
-_LEADING_TAB = re.compile(r"^ *\t", re.MULTILINE)
-
-
-def _tabs(text: str, file: str) -> list[Problem]:
-    if "\t" not in text:
-        return []
-    return [
-        Problem(
-            file,
-            text.count("\n", 0, match.start()) + 1,
-            match.end() - match.start(),
-            "R006",
-            "a tab is used to indent",
-            "YAML is indented with spaces; put two spaces instead.",
-        )
-        for match in _LEADING_TAB.finditer(text)
-    ]
-
-
-_SYNTAX_HINTS = (
-    ("mapping values are not allowed", "A text holding `: ` must stand in quotes."),
-    ("could not find expected ':'", "Is a colon missing behind the key, or a quote not closed?"),
-    (
-        "did not find expected key",
-        "Is the line indented like its neighbours? A text that starts "
-        "with a quote or bracket must be quoted as a whole.",
-    ),
-    ("expected <block end>", "Is the line indented like its neighbours?"),
-    ("did not find expected '-' indicator", "Is the line indented like its neighbours?"),
-    ("found unexpected end of stream", "A quote or bracket is not closed."),
-    ("did not find expected ',' or", "A comma or closing bracket is missing."),
-    ("cannot start any token", "Put the text in quotes."),
-    ("found undefined tag handle", "Put the text in quotes."),
-    ("unknown escape character", "Use single quotes for a text with a backslash."),
-    ("undefined alias", "Put the text in quotes; aliases are not used in routes."),
-    ("alphabetic or numeric character", "Put the text in quotes."),
-)
-
-
-def _syntax(error: yaml.MarkedYAMLError, file: str) -> Problem:
-    mark = error.problem_mark or error.context_mark
-    said = error.problem or "this is not YAML"
-    hint = next((hint for part, hint in _SYNTAX_HINTS if part in said), "")
-    line, column = (1, 1) if mark is None else (mark.line + 1, mark.column + 1)
-    return Problem(file, line, column, "R005", f"not YAML: {said}", hint)
-
-
-def _unreadable(error: yaml.reader.ReaderError, text: str, file: str) -> Problem:
-    """A character that YAML forbids; its place is counted here, as the reader gives only a byte."""
-    found = re.search(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]", text)
-    at = 0 if found is None else found.start()
-    line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
-    shown = "" if found is None else f" (U+{ord(found.group()):04X})"
-    return Problem(
-        file,
-        line,
-        column,
-        "R005",
-        f"a control character{shown} can't stand in YAML",
-        "Take it out, or write it as an escape in double quotes.",
-    )

@@ -29,7 +29,7 @@ _SKIN = 0.05
 
 def zone(station: Station, outline: Outline) -> Zone:
     """Where one stands at a station, told from its position and the state it needs."""
-    if station.need("car") == "raised":
+    if station.need("car") == "raised" or station.need("wheels") == "off":
         return Zone.UNDERNEATH
     if station.need("bonnet") == "open":
         return Zone.BONNET
@@ -83,10 +83,12 @@ def _after_honoured(stations: list[Station]) -> list[Station]:
     ordered: list[Station] = []
 
     def place(station: Station) -> None:
-        ordered.append(station)
-        done.add(station.id)
-        for follower in waiting.pop(station.id, ()):
-            place(follower)
+        standing = [station]
+        while standing:
+            here = standing.pop()
+            ordered.append(here)
+            done.add(here.id)
+            standing.extend(reversed(waiting.pop(here.id, [])))
 
     for station in stations:
         after = station.after

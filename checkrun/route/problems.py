@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+
+#: What ends a line for a YAML 1.1 reader.
+_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+#: How many words a hint lists.
+_NAMED = 12
+_CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -45,21 +53,52 @@ class RouteError(Exception):
         super().__init__(f"{first}{hint}{tail}")
 
 
+def closest(word: str, known: Iterable[str]) -> str | None:
+    """The known word nearest in spelling, or None if none is near."""
+    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return near[0] if near else None
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """`did you mean ...?` with the known word nearest in spelling, or an empty text."""
-    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f"Did you mean `{near[0]}`?" if near else ""
+    near = closest(word, known)
+    return "" if near is None else f"Did you mean `{near}`?"
+
+
+def nearest_or_all(word: str, known: Sequence[str]) -> str:
+    """The known word nearest in spelling, else some of those there are."""
+    if not known:
+        return "There are none."
+    more = f" and {len(known) - _NAMED} more" if len(known) > _NAMED else ""
+    return nearest(word, known) or f"There are: {', '.join(known[:_NAMED])}{more}."
+
+
+def place_of(text: str, index: int) -> tuple[int, int]:
+    """The 1-based line and column of a character of a text."""
+    line, start = 1, 0
+    for found in _BREAK.finditer(text, 0, index):
+        line, start = line + 1, found.end()
+    return line, index - start + 1
+
+
+def _blank(text: str) -> str:
+    """Blanks as wide as a text is on the screen, so that a caret stands under the character."""
+    return "".join(
+        "  " if unicodedata.east_asian_width(char) in "WF" else " "
+        for char in text
+        if not unicodedata.combining(char)
+    )
 
 
 def with_source(problem: Problem, text: str) -> str:
     """The problem with the line it points at, a caret under the column, and the hint."""
-    lines = text.splitlines()
+    lines = _BREAK.split(text.removeprefix("\ufeff"))
     parts = [str(problem)]
     if 1 <= problem.line <= len(lines):
-        line = lines[problem.line - 1].replace("\t", " ")
+        line = _CONTROL.sub(" ", lines[problem.line - 1])
         start = max(0, problem.column - 60)
-        parts.append(f"    {line[start : start + 100]}")
-        parts.append(f"    {' ' * (problem.column - 1 - start)}^")
+        parts.append(f"    {line[start : start + 100]}".rstrip())
+        parts.append(f"    {_blank(line[start : problem.column - 1])}^")
     if problem.hint:
         parts.append(f"    {problem.hint}")
     return "\n".join(parts)

@@ -5,21 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from checkrun.route.model import Only, Years
-from checkrun.route.nodes import Map, Node, Scalar, Seq
-from checkrun.route.problems import Problem, nearest
+from checkrun.route.nodes import Map, Node, Refused, Scalar, Seq
+from checkrun.route.problems import Problem, closest, nearest
 from checkrun.route.scalars import misread_as
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
-_NUMBER = re.compile(r"[-+]?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?")
 _YEARS = re.compile(r"([0-9]{4})(?:\s*-\s*([0-9]{4}))?")
 YES = frozenset({"yes", "true"})
 NO = frozenset({"no", "false"})
 
 Read = Callable[["Reader", Node], Any]
+
+
+def shown(written: str) -> str:
+    """A text for a message, cut if it is long."""
+    return written if len(written) <= 40 else f"{written[:40]}..."
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +49,15 @@ class Reader:
     def tell(
         self, node: Node, code: str, message: str, hint: str = "", *, warning: bool = False
     ) -> None:
-        """Add a problem at a node."""
-        self.problems.append(node.problem(code, message, hint, warning=warning))
+        """Add a problem at a node; of a refused value everything has been told."""
+        if not isinstance(node, Refused):
+            self.problems.append(node.problem(code, message, hint, warning=warning))
 
     def shape(self, node: Node, wanted: str) -> None:
         """Tell that a node is not of the wanted shape."""
-        found = "a mapping" if isinstance(node, Map) else "a list"
+        found = "`key: value` pairs" if isinstance(node, Map) else "a list"
         if isinstance(node, Scalar):
-            found = f"`{node.text[:40]}`" if node.text else "nothing"
+            found = f"`{shown(node.text)}`" if node.text else "nothing"
         hint = ""
         if isinstance(node, Map) and wanted == "a text":
             hint = "A text holding `: ` or starting with `{` must stand in quotes."
@@ -65,11 +69,13 @@ class Reader:
         """The values of a mapping by their keys; unknown and missing keys are told."""
         values: dict[str, Any] = {}
         if not isinstance(node, Map):
-            self.shape(node, f"a mapping ({what})")
+            self.shape(node, f"{what} written as `key: value` pairs")
             return values
+        misspelt: set[str | None] = set()
         for name, (key_node, value) in node.entries.items():
             key = table.get(name)
             if key is None:
+                misspelt.add(closest(name, table))
                 hint = nearest(name, table) or f"Known here: {', '.join(table)}."
                 if name == "<<":
                     hint = "Merge keys are not used; `built-on` is the way to use a route again."
@@ -77,7 +83,7 @@ class Reader:
             else:
                 values[name] = key.read(self, value)
         for name, key in table.items():
-            if key.required and name not in node.entries:
+            if key.required and name not in node.entries and name not in misspelt:
                 self.tell(node, "R021", f"{what} has no `{name}`", f"{name}: {key.says}")
         return values
 
@@ -119,71 +125,10 @@ def ident(reader: Reader, node: Node) -> str | None:
         return None
     if not _ID.fullmatch(node.text):
         meant = re.sub(r"[^a-z0-9]+", "-", node.text.lower()).strip("-")
-        hint = f"Write `{meant}`." if meant else "Use small letters, digits and hyphens."
-        reader.tell(node, "R027", f"`{node.text}` is not an id", hint)
+        hint = f"Write `{shown(meant)}`." if meant else "Use small letters, digits and hyphens."
+        reader.tell(node, "R027", f"`{shown(node.text)}` is not an id", hint)
         return None
     return node.text
-
-
-def number(low: str | None = None, high: str | None = None, *, open_ended: bool = False) -> Read:
-    """A reader for exact numbers from `low` to `high` (without the ends if `open_ended`)."""
-    least = None if low is None else Decimal(low)
-    most = None if high is None else Decimal(high)
-
-    def read(reader: Reader, node: Node) -> Decimal | None:
-        value = _decimal(reader, node)
-        if value is None:
-            return None
-        below = least is not None and (value <= least if open_ended else value < least)
-        above = most is not None and (value >= most if open_ended else value > most)
-        if below or above:
-            if least is None or most is None:
-                span = f"at least {low}" if most is None else f"at most {high}"
-                if open_ended:
-                    span = f"more than {low}" if most is None else f"less than {high}"
-            else:
-                span = f"{'strictly ' if open_ended else ''}between {low} and {high}"
-            reader.tell(node, "R024", f"{value} is out of range: {span} is expected")
-            return None
-        return value
-
-    return read
-
-
-def _decimal(reader: Reader, node: Node) -> Decimal | None:
-    if type(node) is not Scalar:
-        reader.shape(node, "a number")
-        return None
-    written = node.text.strip()
-    if not _NUMBER.fullmatch(written):
-        reader.tell(node, "R023", f"`{written[:40]}` is not a number", _number_hint(written))
-        return None
-    return Decimal(written)
-
-
-def _number_hint(written: str) -> str:
-    if re.fullmatch(r"[-+]?\d+,\d+", written):
-        return f"Write a point, not a comma: {written.replace(',', '.')}."
-    if re.fullmatch(r"0[0-9]+", written):
-        return f"Older readers take it for octal; write {written.lstrip('0') or '0'}."
-    if re.fullmatch(r"\d+:\d+", written):
-        return "Older readers take it for base 60; write minutes as a plain number."
-    try:
-        value = Decimal(written)
-    except InvalidOperation:
-        return "Write digits with a point, such as 1.5, without a unit."
-    return f"Write {value:f}." if value.is_finite() else "Write a finite number."
-
-
-def real(reader: Reader, node: Node) -> float | None:
-    """A position in metres."""
-    value = _decimal(reader, node)
-    if value is None:
-        return None
-    if abs(value) > 30:
-        reader.tell(node, "R024", f"{value} m is no place on a car", "Positions are in metres.")
-        return None
-    return float(value)
 
 
 def years(reader: Reader, node: Node) -> Years | None:
@@ -194,7 +139,8 @@ def years(reader: Reader, node: Node) -> Years | None:
     match = _YEARS.fullmatch(node.text.strip())
     if match is None:
         hint = "Write 1966 or 1963-1968."
-        reader.tell(node, "R028", f"`{node.text[:40]}` is not a year or range of years", hint)
+        message = f"`{shown(node.text)}` is not a year or range of years"
+        reader.tell(node, "R028", message, hint)
         return None
     first, last = int(match[1]), int(match[2] or match[1])
     if last < first:
@@ -228,7 +174,8 @@ def one_of(choices: Mapping[str, Any]) -> Read:
         value = choices.get(node.text)
         if value is None:
             hint = nearest(node.text.lower(), choices) or f"Choose from: {', '.join(choices)}."
-            reader.tell(node, "R025", f"`{node.text[:40]}` is not one of the choices", hint)
+            message = f"`{shown(node.text)}` is not one of the choices"
+            reader.tell(node, "R025", message, hint)
         return value
 
     return read
@@ -247,12 +194,12 @@ def list_of(read_item: Read) -> Read:
     return read
 
 
-def run_of(count: int, read_item: Read, what: str) -> Read:
+def run_of(count: int, read_item: Read, what: str, example: str) -> Read:
     """A reader for a list of exactly `count` members."""
 
     def read(reader: Reader, node: Node) -> tuple[Any, ...] | None:
         if type(node) is not Seq or len(node.items) != count:
-            reader.tell(node, "R022", f"{what} is expected here", f"Write {count} values: [...].")
+            reader.tell(node, "R022", f"{what} is expected here", f"Write {example}.")
             return None
         values = tuple(read_item(reader, item) for item in node.items)
         return None if None in values else values
@@ -265,7 +212,7 @@ def pairs_of(read_value: Read) -> Read:
 
     def read(reader: Reader, node: Node) -> tuple[tuple[str, Any], ...]:
         if type(node) is not Map:
-            reader.shape(node, "a mapping")
+            reader.shape(node, "`key: value` pairs")
             return ()
         values = [(name, read_value(reader, value)) for name, (_, value) in node.entries.items()]
         return tuple([(name, value) for name, value in values if value is not None])
@@ -291,7 +238,8 @@ def as_written(reader: Reader, node: Node) -> Any:
         return node.text
     if isinstance(node, Seq):
         return [as_written(reader, item) for item in node.items]
-    assert isinstance(node, Map)
+    if not isinstance(node, Map):
+        return ""
     return {name: as_written(reader, value) for name, (_, value) in node.entries.items()}
 
 

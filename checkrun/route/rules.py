@@ -2,12 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
+from pathlib import Path
 
 from checkrun.route.layers import item_id
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
 from checkrun.route.read import Reader
+
+
+def check_name(root: Map, path: Path, problems: list[Problem]) -> None:
+    """Tell an id that is not the name of its file."""
+    node = root.get("id")
+    if isinstance(node, Scalar) and node.text != path.stem:
+        problems.append(
+            node.problem(
+                "R046",
+                f"the id `{node.text}` is not the file's name `{path.stem}`",
+                f"Name the file {node.text}.yaml, or write `id: {path.stem}`.",
+            )
+        )
 
 
 def check_unique(root: Map, problems: list[Problem]) -> None:
@@ -33,12 +47,14 @@ def _tell_twice(what: str, members: list[Map], problems: list[Problem]) -> None:
             continue
         if node.text in first:
             there = first[node.text]
+            where = f"line {there.line}"
+            if there.file != node.file:
+                where = f"{there.file}, {where}"
             problems.append(
                 node.problem(
                     "R040",
                     f"the {what} `{node.text}` is there a second time",
-                    f"It stands first in {there.file}, line {there.line}; give this one "
-                    "another id.",
+                    f"It stands first in {where}; give this one another id.",
                 )
             )
         else:
@@ -52,41 +68,61 @@ def check_references(root: Map, reader: Reader) -> None:
     claims = _ids(_members(root, "claims"))
     car = root.get("car")
     facts = list(_members(car, "facts")) if isinstance(car, Map) else []
-    fact_ids = _ids(facts)
+    answers = {name: _answers(fact) for fact in facts if (name := item_id(fact)) is not None}
     marks_node = root.get("marks")
-    marks = list(marks_node.entries) if isinstance(marks_node, Map) else []
+    marks = marks_node.entries if isinstance(marks_node, Map) else {}
     for fact in facts:
         _refer(reader, fact.get("mark"), marks, "mark")
     for station in stations:
         _refer(reader, station.get("after"), station_ids, "station")
-        _check_only(reader, station, fact_ids)
+        _check_only(reader, station, answers)
         checks = list(_members(station, "checks"))
         check_ids = _ids(checks)
         for check in checks:
-            _refer(reader, check.get("after"), check_ids, "check of this station")
-            _check_only(reader, check, fact_ids)
+            _refer(reader, check.get("after"), check_ids, "check")
+            _check_only(reader, check, answers)
             reading = check.get("reading")
             if isinstance(reading, Map):
                 _refer(reader, reading.get("mark"), marks, "mark")
             for sign in _members(check, "signs"):
                 _refer(reader, sign.get("claim"), claims, "claim")
-                _check_only(reader, sign, fact_ids)
+                _check_only(reader, sign, answers)
         _tell_ring(reader, checks)
     _tell_ring(reader, stations)
 
 
-def _check_only(reader: Reader, member: Map, fact_ids: list[str]) -> None:
+def _answers(fact: Map) -> list[str]:
+    """The answers a fact can have, or none where they can't be told beforehand."""
+    kind, choices = fact.get("kind"), fact.get("choices")
+    if isinstance(kind, Scalar) and kind.text == "yes-no":
+        return ["yes", "no"]
+    if isinstance(choices, Seq):
+        return [item.text.strip() for item in choices.items if isinstance(item, Scalar)]
+    return []
+
+
+def _check_only(reader: Reader, member: Map, answers: dict[str, list[str]]) -> None:
     only = member.get("only")
     facts = only.get("facts") if isinstance(only, Map) else None
-    if isinstance(facts, Map):
-        for key_node, _ in facts.entries.values():
-            _refer(reader, key_node, fact_ids, "fact")
+    if not isinstance(facts, Map):
+        return
+    for name, (key_node, value) in facts.entries.items():
+        _refer(reader, key_node, answers, "fact")
+        known = answers.get(name)
+        if known and isinstance(value, Scalar) and value.text.strip() not in known:
+            reader.tell(
+                value,
+                "R025",
+                f"`{value.text}` is no answer to `{name}`",
+                f"Choose from: {', '.join(known)}.",
+            )
 
 
-def _refer(reader: Reader, node: Node | None, known: list[str], what: str) -> None:
+def _refer(reader: Reader, node: Node | None, known: Collection[str], what: str) -> None:
     if isinstance(node, Scalar) and node.text not in known:
-        hint = nearest(node.text, known) or f"Add the {what}, or take the reference out."
-        reader.tell(node, "R041", f"there is no {what} `{node.text}`", hint)
+        missing = "this station has no" if what == "check" else "there is no"
+        hint = nearest(node.text, known) or f"Add that {what}, or take its name out here."
+        reader.tell(node, "R041", f"{missing} {what} `{node.text}`", hint)
 
 
 def _tell_ring(reader: Reader, members: list[Map]) -> None:
@@ -118,5 +154,5 @@ def _members(node: Node | None, key: str) -> Iterator[Map]:
                 yield item
 
 
-def _ids(members: Iterable[Map]) -> list[str]:
-    return [name for name in map(item_id, members) if name is not None]
+def _ids(members: Iterable[Map]) -> dict[str, None]:
+    return dict.fromkeys(name for name in map(item_id, members) if name is not None)

@@ -22,6 +22,7 @@ from checkrun.route.model import (
     Sign,
 )
 from checkrun.route.nodes import Map, Node, Scalar
+from checkrun.route.numbers import number, real, whole
 from checkrun.route.problems import nearest
 from checkrun.route.read import (
     Key,
@@ -31,11 +32,9 @@ from checkrun.route.read import (
     filled,
     ident,
     list_of,
-    number,
     one_of,
     only,
     pairs_of,
-    real,
     run_of,
     text,
     years,
@@ -71,7 +70,12 @@ READING_KINDS: dict[str, tuple[str, ...]] = {
 _READING_COMMON = ("kind", "unit", "resolution", "uncertainty", "tool", "hold")
 
 _positive = number("0", open_ended=True)
-_probability = number("0", "1", open_ended=True)
+_probability = number(
+    "0",
+    "1",
+    open_ended=True,
+    hint="Nothing is quite certain: write 0.01 at least and 0.99 at most.",
+)
 _share = number("0", "1")
 _fact_kinds = {kind: kind for kind in ("text", "yes-no", "number", "choice")}
 
@@ -86,7 +90,7 @@ def _format(reader: Reader, node: Node) -> int | None:
 
 def _reading(reader: Reader, node: Node) -> Reading | None:
     if not isinstance(node, Map):
-        reader.shape(node, "a mapping (a reading)")
+        reader.shape(node, "a reading written as `key: value` pairs")
         return None
     kind_node = node.get("kind")
     if kind_node is None:
@@ -110,7 +114,9 @@ def _reading(reader: Reader, node: Node) -> Reading | None:
     return Reading(kind, unit, spec)
 
 
-_three = run_of(3, number("0"), "a range of low, likely and high")
+_three = run_of(
+    3, number("0"), "a range of low, likely and high", "three numbers in brackets: [1, 2, 4]"
+)
 
 
 def _rising(reader: Reader, node: Node) -> tuple[Decimal, Decimal, Decimal] | None:
@@ -141,7 +147,12 @@ def _cost(reader: Reader, node: Node) -> Cost | None:
     return None if hours is None or parts is None else Cost(hours, parts)
 
 
-_likelihoods = run_of(2, _probability, "a pair: P(result | claim true), P(result | claim false)")
+_likelihoods = run_of(
+    2,
+    _probability,
+    "how likely this result is if the claim is true, and if it is false,",
+    "two numbers in brackets: [0.9, 0.2]",
+)
 
 SIGN_KEYS: dict[str, Key] = {
     "claim": Key(ident, "the claim it speaks for or against", required=True),
@@ -252,8 +263,8 @@ STATION_KEYS: dict[str, Key] = {
 FIELD_KEYS: dict[str, Key] = {
     "name": Key(ident, "what the characters are called"),
     "text": Key(bare, "characters that are always the same"),
-    "digits": Key(number("1", "20"), "how many digits"),
-    "letters": Key(number("1", "20"), "how many letters"),
+    "digits": Key(whole("1", "20"), "how many digits"),
+    "letters": Key(whole("1", "20"), "how many letters"),
     "means": Key(text, "what they say"),
     "values": Key(pairs_of(bare), "what single values mean"),
     "range": Key(bare, "first and last number, such as 1-31"),
@@ -262,8 +273,10 @@ FIELD_KEYS: dict[str, Key] = {
 
 def _field(reader: Reader, node: Node) -> MarkField | None:
     values = reader.keys(node, FIELD_KEYS, "a field of a mark")
-    kinds = [key for key in ("text", "digits", "letters") if values.get(key) is not None]
-    if isinstance(node, Map) and len(kinds) != 1:
+    if not isinstance(node, Map):
+        return None
+    kinds = [key for key in ("text", "digits", "letters") if key in values]
+    if len(kinds) != 1:
         reader.tell(
             node,
             "R031",
@@ -271,11 +284,13 @@ def _field(reader: Reader, node: Node) -> MarkField | None:
             "Write one field for each run of characters.",
         )
         return None
+    if values[kinds[0]] is None:
+        return None
     return MarkField(
         name=values.get("name") or "",
         text=values.get("text") or "",
-        digits=int(values.get("digits") or 0),
-        letters=int(values.get("letters") or 0),
+        digits=values.get("digits") or 0,
+        letters=values.get("letters") or 0,
         means=values.get("means") or "",
         values=values.get("values") or (),
         range=values.get("range") or "",

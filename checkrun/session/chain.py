@@ -34,11 +34,11 @@ class Break:
 
 
 def canonical(event: Event) -> bytes:
-    """The event as the bytes that are hashed: UTF-8 JSON, keys sorted, no spaces, without its hash."""
+    """The bytes that are hashed: UTF-8 JSON, keys sorted, no spaces, without the hash itself."""
     doc = event.to_doc()
     del doc["hash"]
     text = json.dumps(doc, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    # A lone surrogate can only come from a file edited by hand; it must show as a change, not crash.
+    # A lone surrogate comes from a file edited by hand; it must show as a change, not crash.
     return text.encode("utf-8", "surrogatepass")
 
 
@@ -75,8 +75,8 @@ def verify(events: Sequence[Event]) -> tuple[Break, ...]:
     """Every place where the events are not as they were written, in order of their numbers.
 
     A changed event is told once, at that event: the next one is held against the hash stored in it
-    and, should that hash be what was changed, against the one it ought to have. The first event after
-    a gap has nothing to be held against; the gap is what is told.
+    and, should that hash be what was changed, against the one it ought to have. The first event
+    after a gap has nothing to be held against; the gap is what is told.
     """
     breaks: list[Break] = []
     seen: dict[int, Event] = {}

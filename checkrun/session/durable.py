@@ -33,8 +33,8 @@ def sync_folder(handle: int | None) -> None:
 def replace_file(path: Path, payload: bytes, mode: int | None = None) -> None:
     """Put `payload` in the place of a file in one step; the caller syncs the folder.
 
-    The bytes go to `.NAME.tmp` beside it, are synced, and take its name. Whatever fails, the old file
-    is as it was and the temporary one is gone.
+    The bytes go to `.NAME.tmp` beside it, are synced, and take its name. Whatever fails, the old
+    file is as it was and the temporary one is gone.
 
     Args:
         path: The file; it need not exist.

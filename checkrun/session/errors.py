@@ -1,18 +1,16 @@
 """What can go wrong with kept sessions, each in words a person can act on.
 
-    StoreError
-    ├── StoreMissing         there is no folder of sessions
-    ├── NoSuchSession        no session of that name
-    ├── AmbiguousSession     several sessions fit that name
-    ├── DamagedFile          a file is not what was written
-    ├── CannotRead           the system refuses to read
-    ├── CannotWrite          the system refuses to write
-    ├── NewerFormat          written by a newer checkrun
-    ├── SessionBusy          another program has it, or it is open for reading only
-    ├── SessionSigned        signed off, so closed to changes
-    ├── NoSuchCheck          no check of that id in the route
-    ├── WhyMissing           "not examined" and "reopen" need a reason (also a ValueError)
-    └── NameMissing          signing off needs a name (also a ValueError)
+Everything is a `StoreError`:
+
+- `StoreMissing`: there is no folder of sessions
+- `NoSuchSession`, `AmbiguousSession`: none or several fit a name
+- `DamagedFile`: a file is not what was written
+- `CannotRead`, `CannotWrite`: the system refuses
+- `NewerFormat`: written by a newer checkrun
+- `SessionBusy`: another program has it, or it is open for reading only
+- `SessionSigned`: signed off, so closed to changes
+- `NoSuchCheck`: the route has no check of that id
+- `WhyMissing`, `NameMissing`: a reason or a name is needed (also a `ValueError`)
 """
 
 from __future__ import annotations
@@ -81,7 +79,8 @@ class AmbiguousSession(StoreError):
 
     def __init__(self, name: str, matches: Sequence[str]) -> None:
         shown = ", ".join(matches[:5]) + (", …" if len(matches) > 5 else "")
-        super().__init__(f"{name!r} fits {len(matches)} sessions: {shown}.", "Type more of the name.")
+        message = f"{name!r} fits {len(matches)} sessions: {shown}."
+        super().__init__(message, "Type more of the name.")
         self.name = name
         self.matches = tuple(matches)
 
@@ -94,8 +93,10 @@ class DamagedFile(StoreError):
         path: Path,
         detail: str,
         hint: str = "It was left as it is; recover what can be read into a new session.",
+        *,
+        message: str | None = None,
     ) -> None:
-        super().__init__(f"{path.name} is damaged: {detail}.", hint)
+        super().__init__(message or f"{path.name} is damaged: {detail}.", hint)
         self.path = path
         self.detail = detail
 
@@ -131,7 +132,8 @@ class NewerFormat(StoreError):
 
     def __init__(self, name: str, version: int, known: int) -> None:
         super().__init__(
-            f"{name} was written by a newer checkrun (format {version}, this one reads up to {known}).",
+            f"{name} was written by a newer checkrun "
+            f"(format {version}; this one reads up to {known}).",
             "Update checkrun to open it; the file was not changed.",
         )
         self.version = version
@@ -186,5 +188,3 @@ def nearest(word: str, choices: Sequence[str]) -> str | None:
 
     found = difflib.get_close_matches(word, choices, n=1, cutoff=0.6)
     return found[0] if found else None
-
-

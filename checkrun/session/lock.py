@@ -1,7 +1,7 @@
 """One writer per session, enforced by the operating system.
 
-The lock is on a file `.ID.lock` beside the session, and the system lets go of it when the program ends,
-however it ends. The file stays and says who had it last.
+The lock is on a file `.ID.lock` beside the session, and the system lets go of it when the program
+ends, however it ends. The file stays and says who had it last.
 """
 
 from __future__ import annotations
@@ -68,8 +68,8 @@ class SessionLock:
     def acquire(self) -> bool:
         """Take the lock if nobody has it, without waiting.
 
-        On a file system that knows no locks the answer is yes: better one writer without a guard than
-        none at all.
+        On a file system that knows no locks the answer is yes: better one writer without a guard
+        than none at all.
 
         Raises:
             CannotWrite: If the lock file can't be made.

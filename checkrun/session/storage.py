@@ -1,8 +1,8 @@
 """A TinyDB storage that can't leave a half-written file.
 
-TinyDB's own JSON storage overwrites in place, so that a crash can leave half a file. This one writes a
-new file beside the old one, syncs it, gives it the old one's name and syncs the folder: two syncs in
-all, and the file is either as it was or as it was meant to be.
+TinyDB's own JSON storage overwrites in place, so that a crash can leave half a file. This one
+writes a new file beside the old one, syncs it, gives it the old one's name and syncs the folder:
+two syncs in all, and the file is either as it was or as it was meant to be.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ class DurableStorage(Storage):
         self.path = Path(os.path.realpath(path))
         self._folder: int | None = None
         self._seen: tuple[int, int, int] | None = None
+        self._payload = b""
 
     def read(self) -> Tables | None:
         """The tables, or None when there is no file yet.
@@ -50,6 +51,7 @@ class DurableStorage(Storage):
             return None
         except OSError as error:
             raise CannotRead(self.path, reason_of(error)) from error
+        self._payload = payload
         return parse(self.path, payload)
 
     def write(self, data: Tables) -> None:
@@ -63,7 +65,7 @@ class DurableStorage(Storage):
             if self._folder is None:
                 self._folder = open_folder(self.path.parent)
             replace_file(self.path, payload)
-            self._seen = _signature(os.stat(self.path))
+            self._seen, self._payload = _signature(os.stat(self.path)), payload
             sync_folder(self._folder)
         except OSError as error:
             raise CannotWrite.because(self.path, error) from error
@@ -75,7 +77,7 @@ class DurableStorage(Storage):
             self._folder = None
 
     def keep_foreign(self) -> Path | None:
-        """Keep a copy of the file if something else than this storage wrote it since it last looked.
+        """Keep a copy of the file if it is not as this storage last read or wrote it.
 
         Returns:
             The copy, or None if there was no need of one.
@@ -85,11 +87,13 @@ class DurableStorage(Storage):
         """
         try:
             found = _signature(os.stat(self.path))
+            if found == self._seen or self.path.read_bytes() == self._payload:
+                return None
         except FileNotFoundError:
             return None
         except OSError as error:
             raise CannotWrite.because(self.path, error) from error
-        return None if found == self._seen else self.keep_copy(free_name(self.path, "other"))
+        return self.keep_copy(free_name(self.path, "other"))
 
     def keep_copy(self, copy: Path) -> Path:
         """Copy the file as it is, durably.

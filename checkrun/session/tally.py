@@ -1,7 +1,7 @@
-"""Where every check of a walk stands, with its counts and the way on, kept up to date change by change.
+"""Where every check of a walk stands, the counts and the way on, kept up to date.
 
-Which checks are open, fresh or once set aside is kept as the bits of whole numbers, one bit per check
-in walking order, so that finding the next check costs the same at 30 checks and at 10,000.
+Which checks are open, fresh or once set aside is kept as the bits of whole numbers, one bit per
+check in walking order, so that finding the next check costs the same at 30 checks and at 10,000.
 """
 
 from __future__ import annotations
@@ -124,7 +124,9 @@ class Tally:
 
     def open_ids(self) -> tuple[str, ...]:
         """The checks without a result, in walking order."""
-        return tuple(c for c, column in zip(self.sequence, self._column, strict=True) if column == _OPEN)
+        return tuple(
+            c for c, column in zip(self.sequence, self._column, strict=True) if column == _OPEN
+        )
 
     def put(self, check_id: str, state: CheckState) -> None:
         """Take note of how a check stands now; a check outside the route is none of the tally's."""
@@ -147,9 +149,9 @@ class Tally:
         """Where to walk on to from a check; None when no other check is open.
 
         First what is left of its station: the later checks not yet set aside, then whatever else is
-        open there and was set aside once at most, so that nothing is forgotten before the station is
-        left. Then the first fresh check of the stations still ahead. At the end, the round of all that
-        is still open, in walking order from here.
+        open there and was set aside once at most, so that nothing is forgotten before the station
+        is left. Then the first fresh check of the stations still ahead. At the end, the round of
+        all that is still open, in walking order from here.
         """
         place = self.index.get(check_id)
         if place is None:

@@ -1,0 +1,1 @@
+"""What came out of a walk, as data and as text."""

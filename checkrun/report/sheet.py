@@ -1,0 +1,77 @@
+"""One check as rows of words: what the walk screen, and whoever prints it, puts before a person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from checkrun.report.glyphs import Glyphs
+from checkrun.route.model import Check, Reading, Station
+from checkrun.session.fold import CheckState
+from checkrun.weigh.findings import with_unit
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a sheet: a label, a text that may wrap, and the role that decides its colour."""
+
+    label: str
+    text: str
+    role: str = "text"
+
+
+def check_rows(check: Check, station: Station, state: CheckState, glyphs: Glyphs) -> Iterator[Row]:
+    """The rows of a check, what can hurt first, what was entered last."""
+    yield Row("", check.ask, "ask")
+    yield Row("", f"{check.severity.value} if it fails · {check.group.value}", "quiet")
+    for caution in (station.caution, check.caution):
+        if caution:
+            yield Row(f"{glyphs.caution} CARE", caution, "caution")
+    yield Row("how", check.how)
+    if check.tools:
+        yield Row("with", ", ".join(check.tools))
+    if check.reading is not None:
+        yield Row("read", reading_prompt(check.reading))
+    result = glyphs.result
+    yield Row(f"{result['pass']} p pass", check.on_pass, "pass")
+    yield Row(f"{result['concern']} c concern", check.on_concern, "concern")
+    yield Row(f"{result['fail']} f fail", check.on_fail, "fail")
+    if check.why:
+        yield Row("why", check.why)
+    if check.source:
+        yield Row("source", check.source, "quiet")
+
+
+def entered_rows(state: CheckState, glyphs: Glyphs) -> Iterator[Row]:
+    """What was entered for a check so far."""
+    if state.answer is not None:
+        name = state.answer.result.value
+        words = name.replace("-", " ")
+        reason = f": {state.answer.why}" if state.answer.why else ""
+        yield Row("result", f"{glyphs.result[name]} {words}{reason}", name)
+    elif state.aside:
+        yield Row("result", f"{glyphs.result['aside']} set aside", "aside")
+    else:
+        yield Row("result", f"{glyphs.result['open']} open", "quiet")
+    if state.reading:
+        yield Row("reading", with_unit(state.reading, state.reading_unit), "entered")
+    if state.note:
+        yield Row("note", state.note, "entered")
+
+
+def reading_prompt(reading: Reading) -> str:
+    """What is to be read, in which unit, and how, in a few words."""
+    spec = reading.spec
+    parts = [reading.kind.replace("-", " ")]
+    if reading.unit:
+        parts.append(f"in {reading.unit}")
+    points = spec.get("points") or spec.get("panels")
+    if isinstance(points, list):
+        parts.append(f"at {', '.join(map(str, points))}")
+    if isinstance(spec.get("choices"), dict):
+        parts.append(f"({' / '.join(spec['choices'])})")
+    text = " ".join(parts)
+    for key in ("tool", "hold"):
+        if isinstance(spec.get(key), str):
+            text += f"; {spec[key]}"
+    return text

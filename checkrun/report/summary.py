@@ -1,0 +1,141 @@
+"""The summary of a session: the data that `summary --json` prints and the screens show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from checkrun.route.model import Check, Result, Station
+from checkrun.session.events import stamp
+from checkrun.session.fold import Counts, Walk
+from checkrun.session.session import Session
+from checkrun.weigh.findings import Finding, findings, not_examined, with_unit
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A check without a result."""
+
+    check: Check
+    station: Station
+    set_aside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """What was entered for a check that the route no longer has."""
+
+    check: str
+    result: Result | None
+    note: str
+    reading: str
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """Everything that came out of a walk, in the order in which it is told."""
+
+    findings: tuple[Finding, ...]
+    not_examined: tuple[Finding, ...]
+    open: tuple[Open, ...]
+    apart: tuple[Apart, ...]
+    counts: Counts
+    stations: tuple[tuple[Station, Counts], ...]
+    confirmed: tuple[tuple[str, str, str], ...]
+
+
+def summarize(walk: Walk) -> Summary:
+    """The summary of a walk as it stands."""
+    route = walk.route
+    return Summary(
+        findings=findings(walk),
+        not_examined=not_examined(walk),
+        open=tuple(
+            Open(route.checks[name], route.station_of[name], walk.state(name).aside > 0)
+            for name in walk.open_ids()
+        ),
+        apart=tuple(
+            Apart(
+                name,
+                None if state.answer is None else state.answer.result,
+                state.note,
+                with_unit(state.reading, state.reading_unit),
+            )
+            for name, state in walk.vanished.items()
+        ),
+        counts=walk.counts,
+        stations=tuple((station, walk.station_counts(station.id)) for station in walk.stations),
+        confirmed=tuple(_confirmed(walk)),
+    )
+
+
+def _confirmed(walk: Walk) -> Iterator[tuple[str, str, str]]:
+    """The changes of the car's state that a caution was confirmed for: when, what, which."""
+    for event in walk.events:
+        if event.kind.value == "state-confirmed" and event.data.get("caution"):
+            change = f"{event.data['part']} {event.data['value']}"
+            yield stamp(event.at), change, event.data["caution"]
+
+
+def as_data(session: Session) -> dict[str, Any]:
+    """The summary as `checkrun summary --json` prints it."""
+    walk = session.walk
+    summary = summarize(walk)
+    return {
+        "session": session.id,
+        "route": walk.route.id,
+        "title": walk.route.title,
+        "car": {"year": walk.year, **walk.facts},
+        "counts": _counts(summary.counts),
+        "findings": [_finding(finding) for finding in summary.findings],
+        "not_examined": [_finding(finding) for finding in summary.not_examined],
+        "open": [
+            {
+                "check": item.check.id,
+                "station": item.station.id,
+                "class": item.check.severity.value,
+                "group": item.check.group.value,
+                "ask": item.check.ask,
+                "set_aside": item.set_aside,
+            }
+            for item in summary.open
+        ],
+        "apart": [
+            {
+                "check": item.check,
+                "result": None if item.result is None else item.result.value,
+                "note": item.note,
+                "reading": item.reading,
+            }
+            for item in summary.apart
+        ],
+        "signed": None
+        if walk.signed is None
+        else {"name": walk.signed[0], "at": stamp(walk.signed[1])},
+    }
+
+
+def _counts(counts: Counts) -> dict[str, int]:
+    return {
+        "pass": counts.pass_,
+        "concern": counts.concern,
+        "fail": counts.fail,
+        "not_examined": counts.not_examined,
+        "open": counts.open,
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "check": finding.check.id,
+        "station": finding.station.id,
+        "result": finding.result.value,
+        "class": finding.check.severity.value,
+        "group": finding.check.group.value,
+        "ask": finding.check.ask,
+        "note": finding.note,
+        "reading": finding.reading,
+        "why": finding.why,
+        "why_here": finding.why_here,
+    }

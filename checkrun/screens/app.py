@@ -1,0 +1,162 @@
+"""The program on screen: what all screens share, and which of them comes first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import App
+from textual.binding import BindingType
+from textual.screen import Screen
+
+from checkrun import settings as settings_file
+from checkrun.report.glyphs import Glyphs
+from checkrun.screens import keys
+from checkrun.screens.theme import THEMES
+from checkrun.session.drafts import Drafts
+from checkrun.session.errors import StoreError
+from checkrun.settings import Settings
+
+if TYPE_CHECKING:
+    from checkrun.route.catalog import Catalog
+    from checkrun.route.model import Route
+    from checkrun.session.session import Session
+    from checkrun.session.store import Store
+
+#: Makes the first screen once the app is there.
+First = Callable[["CheckrunApp"], Screen[None]]
+
+
+class CheckrunApp(App[None]):
+    """The app: the core's objects, the theme, and the way between screens.
+
+    Attributes:
+        catalog: The routes there are.
+        store: Where sessions are kept.
+        drafts: What is being typed.
+        glyphs: The characters this terminal can show.
+    """
+
+    CSS_PATH = "app.tcss"
+    TITLE = "checkrun"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.ANYWHERE]
+
+    def __init__(
+        self,
+        *,
+        catalog: Catalog,
+        store: Store,
+        glyphs: Glyphs,
+        first: First,
+        settings: Settings,
+        settings_path: Path | None = None,
+    ) -> None:
+        super().__init__()
+        self.catalog = catalog
+        self.store = store
+        self.drafts = Drafts(store.folder)
+        self.glyphs = glyphs
+        self._first = first
+        self._settings = settings
+        self._settings_path = settings_path
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.theme = settings.theme if settings.theme in THEMES else "dark"
+
+    def get_default_screen(self) -> Screen[None]:
+        """The screen at the bottom of all others."""
+        return self._first(self)
+
+    def on_mount(self) -> None:
+        """Give actions the keys the person chose for them."""
+        if self._settings.keys:
+            self.set_keymap(dict(self._settings.keys))
+        if self._settings.problem:
+            self.tell(f"The settings could not be used: {self._settings.problem}")
+
+    # Between screens
+
+    def open_session(self, name: str) -> None:
+        """Open a session: on its check, or on its summary if it is signed off."""
+        try:
+            session = self.store.open(name)
+        except StoreError as error:
+            self.tell(str(error))
+            return
+        self.show_session(session)
+
+    def show_session(self, session: Session) -> None:
+        """Show an open session over the present screen."""
+        from checkrun.screens.walk import WalkScreen
+
+        self.push_screen(WalkScreen(session, leave=self.leave_walk))
+
+    def start_walking(self, session: Session) -> None:
+        """Walk a new session; the screens that led to it go away."""
+        from checkrun.screens.home import HomeScreen
+
+        while len(self.screen_stack) > 1 and not isinstance(self.screen, HomeScreen):
+            self.pop_screen()
+        self.show_session(session)
+
+    def leave_walk(self) -> None:
+        """Leave the walk: to the home screen if the program began there, else altogether."""
+        from checkrun.screens.home import HomeScreen
+
+        if isinstance(self.screen_stack[0], HomeScreen):
+            self.pop_screen()
+        else:
+            self.exit()
+
+    def leave_intake(self) -> None:
+        """Leave the questions: to where they were asked from, or altogether."""
+        if len(self.screen_stack) > 1:
+            self.pop_screen()
+        else:
+            self.exit()
+
+    def changed_route(self, session: Session) -> Route | None:
+        """The route of a session as it is on disk, if it is another than the one walked."""
+        from checkrun.route.catalog import RouteNotFound, YearNotCovered
+        from checkrun.route.problems import RouteError
+
+        try:
+            route = self.catalog.load(session.walk.route.id)
+        except (RouteNotFound, RouteError, YearNotCovered):
+            return None
+        return None if session.same_route(route) else route
+
+    def tell(self, text: str) -> None:
+        """Tell something that must be read before going on."""
+        from checkrun.screens.message import MessageScreen
+
+        self.push_screen(MessageScreen(text))
+
+    def help(self, screen: str) -> None:
+        """Show the keys of a screen."""
+        from checkrun.screens.help import HelpScreen
+
+        self.push_screen(HelpScreen(screen, self.glyphs))
+
+    def action_help(self) -> None:
+        """Help where the screen has none of its own."""
+        if not isinstance(self.screen, _help_screen()):
+            self.help("Everywhere")
+
+    def action_next_theme(self) -> None:
+        """Go on to the next theme and keep it."""
+        names = list(THEMES)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+        if self._settings_path is not None:
+            try:
+                settings_file.save_theme(self._settings_path, self.theme)
+            except OSError as error:
+                self.tell(f"The colours could not be kept: {error.strerror or error}")
+
+
+def _help_screen() -> type[Screen[None]]:
+    from checkrun.screens.help import HelpScreen
+
+    return HelpScreen

@@ -1,0 +1,86 @@
+"""Every key, what the marks mean, and the words of the trade this program uses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from checkrun.report.glyphs import Glyphs
+from checkrun.report.sheet import Row
+from checkrun.screens import keys
+from checkrun.screens.dialog import Dialog
+from checkrun.screens.widgets.sheet import Sheet
+
+_WORDS = (
+    ("pass", "looks as the check says a good one looks"),
+    ("concern", "doubtful: worth a second look, or money"),
+    ("fail", "looks as the check says a bad one looks"),
+    ("not-examined", "not looked at, with a reason; never counts as a pass"),
+    ("open", "no result yet"),
+    ("aside", "set aside: comes back before you leave the station, and at the end"),
+)
+
+
+class HelpScreen(Dialog[None]):
+    """The keys of one screen first, then those of the others."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.READER]
+
+    def __init__(self, screen: str, glyphs: Glyphs) -> None:
+        super().__init__("Keys and words", keys.READER, kind="-tall")
+        self._screen = screen
+        self._glyphs = glyphs
+
+    def content(self) -> Iterable[Widget]:
+        """The rows."""
+        yield Sheet(id="page")
+
+    def on_mount(self) -> None:
+        """Show them."""
+        self.query_one(Sheet).show(self._rows())
+
+    def _rows(self) -> Iterator[Row]:
+        names = [self._screen, *(name for name in keys.BY_SCREEN if name != self._screen)]
+        for name in names:
+            yield Row("", name, "title")
+            for binding in keys.BY_SCREEN[name]:
+                shown = keys.shown(binding)
+                yield Row(shown if len(shown) < 11 else "", _entry(shown, binding))
+            if name == "Walk":
+                yield Row("0-9 - .", "Open the reading field with what you type.")
+            yield Row("", "")
+            if name == self._screen:
+                yield from self._words()
+
+    def _words(self) -> Iterator[Row]:
+        yield Row("", "Results", "title")
+        for word, means in _WORDS:
+            yield Row(f"{self._glyphs.result[word]} {word.replace('-', ' ')[:9]}", means, word)
+        yield Row("", "")
+        yield Row(
+            "",
+            "Classes: minor, no real effect on safety; major, may harm safety; dangerous, "
+            "a direct risk: not to be driven. After Directive 2014/45/EU.",
+        )
+        yield Row("", "Left and right are as seen from the driver's seat.")
+        yield Row("", "")
+
+    def action_page(self, by: int) -> None:
+        """Turn a page."""
+        sheet = self.query_one(Sheet)
+        sheet.scroll_rows(by * max(1, sheet.size.height - 2))
+
+    def action_line(self, by: int) -> None:
+        """Scroll a line."""
+        self.query_one(Sheet).scroll_rows(by)
+
+    def action_leave(self) -> None:
+        """Close the help."""
+        self.dismiss(None)
+
+
+def _entry(shown: str, binding: Binding) -> str:
+    return binding.tooltip if len(shown) < 11 else f"{shown}: {binding.tooltip}"

@@ -1,0 +1,167 @@
+"""Every key of every screen, in one table: bindings, hints, the help screen and the docs read it.
+
+One hand and gloves: what is done often is one key without a chord. Nothing hangs on Escape, Alt or
+a key that a terminal multiplexer takes. The ids let a person give an action another key.
+"""
+
+from __future__ import annotations
+
+from textual.binding import Binding
+
+#: The keys that open the reading field with what they type.
+READING_STARTERS = (*"0123456789", "minus", "full_stop")
+
+
+def key(
+    keys: str, action: str, says: str, tooltip: str, name: str, *, priority: bool = False
+) -> Binding:
+    """One binding: a few words for the hints, a sentence for the help."""
+    return Binding(keys, action, says, id=name, tooltip=tooltip, priority=priority)
+
+
+ANYWHERE = (
+    key("question_mark,f1", "help", "help", "Show every key of this screen.", "any.help"),
+    key("f2", "next_theme", "colours", "Change colours: dark, light, high contrast.", "any.theme"),
+)
+
+HOME = (
+    key("n", "start", "start a walk", "Choose a route and start a walk.", "home.start"),
+    key("enter", "open", "open", "Go on with the walk, or look at the finished one.", "home.open"),
+    key("r", "routes", "routes", "Browse the routes and read them.", "home.routes"),
+    key("q", "quit", "quit", "Leave checkrun. Everything is kept.", "home.quit"),
+)
+
+WALK = (
+    key("p", "answer('pass')", "pass", "Record a pass and go on.", "walk.pass"),
+    key("c", "answer('concern')", "concern", "Record a concern and go on.", "walk.concern"),
+    key("f", "answer('fail')", "fail", "Record a fail and go on.", "walk.fail"),
+    key("x", "not_examined", "not examined", "Record why it was not examined.", "walk.x"),
+    key(
+        "n", "note", "note", "Write a note to this check, in several lines if need be.", "walk.note"
+    ),
+    key(
+        "r",
+        "reading",
+        "reading",
+        "Type a reading; a digit opens the field too. Enter or Escape leaves it.",
+        "walk.reading",
+    ),
+    key(
+        "s",
+        "set_aside",
+        "set aside",
+        "Leave this check for later. It comes back before you leave "
+        "the station, and again at the end.",
+        "walk.aside",
+    ),
+    key(
+        "right,pagedown",
+        "step(1)",
+        "next",
+        "Step to the next check without a result.",
+        "walk.forward",
+        priority=True,
+    ),
+    key("left,pageup", "step(-1)", "back", "Step to the check before.", "walk.back", priority=True),
+    key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
+    key("u", "undo", "undo", "Take back what was entered last.", "walk.undo"),
+    key("y", "redo", "redo", "Bring back what was undone.", "walk.redo"),
+    key(
+        "t",
+        "state",
+        "car's state",
+        "Change the car's state: lift, wheels, bonnet, boot, engine.",
+        "walk.state",
+    ),
+    key("m", "summary", "summary", "See what came out so far, worst first.", "walk.summary"),
+    key("down,space", "scroll(1)", "more text", "Scroll the text of the check down.", "walk.down"),
+    key("up", "scroll(-1)", "text up", "Scroll the text of the check up.", "walk.up"),
+    key("v", "view", "view", "See the car from above or from below.", "walk.view"),
+    key(
+        "f5",
+        "take_route",
+        "take route",
+        "Go on with the changed version of the route.",
+        "walk.take",
+    ),
+    key("q", "leave", "leave", "Leave the walk. Everything is kept.", "walk.leave"),
+)
+
+SUMMARY = (
+    key("enter", "go", "to the check", "Go to this check; m brings you back here.", "summary.go"),
+    key("s", "sign", "sign off", "Sign the session off with your name.", "summary.sign"),
+    key(
+        "o", "reopen", "open again", "Open a signed session again, with a reason.", "summary.reopen"
+    ),
+    key("w,m", "walk", "walk", "Go back to the walk.", "summary.walk"),
+    key("q", "leave", "leave", "Leave the summary.", "summary.leave"),
+)
+
+ROUTES = (
+    key("enter", "choose", "choose", "Start a walk on this route.", "routes.choose"),
+    key("r", "read", "read", "Read the route in walking order.", "routes.read"),
+    key("q", "leave", "back", "Go back.", "routes.leave"),
+)
+
+READER = (
+    key("pagedown,space", "page(1)", "on", "Turn a page on.", "reader.on"),
+    key("pageup", "page(-1)", "back", "Turn a page back.", "reader.back"),
+    key("down", "line(1)", "down", "One line down.", "reader.down"),
+    key("up", "line(-1)", "up", "One line up.", "reader.up"),
+    key("q,escape", "leave", "close", "Close this text.", "reader.leave"),
+)
+
+INTAKE = (
+    key("f10", "go", "go on", "Go on when the answers are right.", "intake.go"),
+    key("f9", "leave", "back", "Go back without starting a walk.", "intake.leave"),
+)
+
+BRIEF = (
+    key("enter", "go", "start walking", "Start the walk.", "brief.go"),
+    key("q,escape", "leave", "back", "Go back to the questions.", "brief.leave"),
+)
+
+STOP = (
+    key("y", "confirm", "done, and safe", "Say that it is done and safe.", "stop.confirm"),
+    key("b,left,escape", "back", "go back", "Go back to where you were.", "stop.back"),
+    key(
+        "x",
+        "cannot",
+        "can't be done",
+        "Record every check that needs it as not examined.",
+        "stop.cannot",
+    ),
+)
+
+#: The screens' names and tables, in the order of the help.
+BY_SCREEN = {
+    "Home": HOME,
+    "Walk": WALK,
+    "Before a station": STOP,
+    "Summary": SUMMARY,
+    "Routes": ROUTES,
+    "Questions about the car": INTAKE,
+    "Before you start": BRIEF,
+    "Reading a text": READER,
+    "Everywhere": ANYWHERE,
+}
+
+
+def shown(binding: Binding) -> str:
+    """A binding's keys as a person reads them."""
+    names = {
+        "question_mark": "?",
+        "pagedown": "Page Down",
+        "pageup": "Page Up",
+        "right": "→",
+        "left": "←",
+        "up": "↑",
+        "down": "↓",
+        "enter": "Enter",
+        "escape": "Esc",
+        "space": "Space",
+    }
+    return " or ".join(
+        names.get(name, name.upper() if name[0] == "f" and len(name) > 1 else name)
+        for name in binding.key.split(",")
+    )

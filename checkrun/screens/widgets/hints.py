@@ -1,0 +1,51 @@
+"""The line of keys at the foot of a screen, made from the table of keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual import events
+from textual.binding import Binding
+
+from checkrun.screens.keys import shown
+from checkrun.screens.widgets.painted import Painted
+
+
+class Hints(Painted):
+    """As many keys as fit, in the table's order; help comes last and always fits."""
+
+    DEFAULT_CSS = "Hints { height: 1; background: $panel; }"
+
+    def __init__(self, bindings: Sequence[Binding], *, rows: int = 1, id: str = "hints") -> None:
+        super().__init__(id=id)
+        self._keys = tuple(bindings)
+        self._most = rows
+        self.styles.height = rows
+
+    def show(self, bindings: Sequence[Binding]) -> None:
+        """Show other keys from now on."""
+        self._keys = tuple(bindings)
+        self._lay_out()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Fit the new width."""
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        width = self.size.width
+        last = ("?", "help")
+        rows: list[list[tuple[str, str]]] = [[]]
+        used = 0
+        for binding in self._keys:
+            name = shown(binding).split(" or ")[0]
+            size = len(name) + len(binding.description) + 3
+            room = width - (len(" ? help") if len(rows) == self._most else 0)
+            if used + size > room:
+                if len(rows) == self._most:
+                    break
+                rows.append([])
+                used = 0
+            rows[-1] += [(f" {name}", "key"), (f" {binding.description} ", "text")]
+            used += size
+        rows[-1] += [(f" {last[0]}", "key"), (f" {last[1]}", "text")]
+        self.paint(rows)

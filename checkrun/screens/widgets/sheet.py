@@ -1,0 +1,76 @@
+"""Rows with a label column and wrapped texts, scrolled by keys, never by a layout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.segment import Segment
+from textual import events
+from textual.strip import Strip
+
+from checkrun.report.sheet import Row
+from checkrun.screens.theme import role_styles
+from checkrun.screens.widgets.painted import Painted, Runs, wrap
+
+_LABEL = 11
+
+
+class Sheet(Painted):
+    """A check, a summary entry or a page of help, as rows.
+
+    Where not everything fits, the last line says that there is more.
+    """
+
+    DEFAULT_CSS = "Sheet { height: 1fr; }"
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._source: tuple[Row, ...] = ()
+        self._top = 0
+
+    def show(self, rows: Iterable[Row]) -> None:
+        """Show these rows from the top."""
+        self._source = tuple(rows)
+        self._top = 0
+        self._lay_out()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Wrap anew for the new width."""
+        self._lay_out()
+
+    def scroll_rows(self, lines: int) -> None:
+        """Scroll by some lines; stops at both ends."""
+        most = max(0, len(self._rows) - self.size.height)
+        self._top = min(max(0, self._top + lines), most)
+        self.refresh()
+
+    @property
+    def below(self) -> int:
+        """How many lines are out of sight at the lower end."""
+        return max(0, len(self._rows) - self.size.height - self._top)
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the sheet; the last one tells of what is below it."""
+        if y == self.size.height - 1 and self.below:
+            style = self.rich_style + role_styles(self.app.theme)["key"]
+            more = f"{self.app.glyphs.more[1]} {self.below + 1} more lines: Space or Down"  # type: ignore[attr-defined]
+            return Strip([Segment(more, style)]).adjust_cell_length(self.size.width, style)
+        return super().render_line(y + self._top)
+
+    def _lay_out(self) -> None:
+        width = self.size.width
+        if width:
+            self.paint(line for row in self._source for line in _lines(row, width))
+            self._top = min(self._top, max(0, len(self._rows) - self.size.height))
+
+
+def _lines(row: Row, width: int) -> Iterable[Runs]:
+    if not row.label:
+        for line in wrap(row.text, width):
+            yield ((line, row.role),)
+        return
+    role = row.role if row.role not in ("text", "quiet", "entered") else "label"
+    label = row.label
+    for line in wrap(row.text, width - _LABEL):
+        yield ((f"{label:{_LABEL}}", role), (line, row.role))
+        label = ""

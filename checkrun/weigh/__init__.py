@@ -1,0 +1,1 @@
+"""What the results add up to."""
