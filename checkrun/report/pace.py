@@ -2,26 +2,68 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import timedelta
 
+from checkrun.session.events import UNDOABLE
 from checkrun.session.fold import Walk
 
 #: A longer gap between two entries is a break and does not count as time at the car.
 _BREAK = timedelta(minutes=10)
 
 
-def time_at_car(moments: Iterable[datetime]) -> timedelta:
-    """The time between the moments, breaks of over ten minutes left out."""
-    total, before = timedelta(), None
-    for at in moments:
-        if before is not None and timedelta() < at - before <= _BREAK:
-            total += at - before
-        before = at
-    return total
+class Pace:
+    """The time at the car so far and the usual time of what is still open.
 
+    It follows a walk that grows: each call looks at the new events only, so that its cost does not
+    grow with the walk.
+    """
 
-def minutes_to_go(walk: Walk) -> float:
-    """The usual minutes of all open checks."""
-    checks = walk.route.checks
-    return float(sum(checks[check_id].minutes for check_id in walk.open_ids()))
+    def __init__(self, walk: Walk) -> None:
+        self._walk = walk
+        self._seen = 0
+        self._spent = timedelta()
+        self._open: set[str] = set()
+        self._minutes = 0.0
+        self._count_anew()
+
+    def spent(self) -> timedelta:
+        """The time between the entries, breaks of over ten minutes left out."""
+        self._follow()
+        return self._spent
+
+    def minutes_to_go(self) -> float:
+        """The usual minutes of all open checks."""
+        self._follow()
+        return self._minutes
+
+    def _follow(self) -> None:
+        events = self._walk.events
+        anew = False
+        for place in range(self._seen, len(events)):
+            event = events[place]
+            if place:
+                gap = event.at - events[place - 1].at
+                if timedelta() < gap <= _BREAK:
+                    self._spent += gap
+            if event.kind in UNDOABLE:
+                self._count(event.data["check"])
+            elif "check" not in event.data:
+                anew = True
+        self._seen = len(events)
+        if anew:
+            self._count_anew()
+
+    def _count(self, check_id: str) -> None:
+        """Take one check in or out of what is open."""
+        check = self._walk.route.checks.get(check_id)
+        is_open = self._walk.state(check_id).answer is None
+        if check is None or is_open == (check_id in self._open):
+            return
+        (self._open.add if is_open else self._open.discard)(check_id)
+        self._minutes += float(check.minutes) * (1 if is_open else -1)
+
+    def _count_anew(self) -> None:
+        """Count everything: an undo or another route can change any check."""
+        self._open = set(self._walk.open_ids())
+        checks = self._walk.route.checks
+        self._minutes = sum(float(checks[check_id].minutes) for check_id in self._open)

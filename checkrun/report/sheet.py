@@ -23,21 +23,21 @@ class Row:
 def check_rows(check: Check, station: Station, state: CheckState, glyphs: Glyphs) -> Iterator[Row]:
     """The rows of a check, what can hurt first, what was entered last."""
     yield Row("", check.ask, "ask")
-    yield Row("", f"{check.severity.value} if it fails · {check.group.value}", "quiet")
     for caution in (station.caution, check.caution):
         if caution:
             yield Row(f"{glyphs.caution} CARE", caution, "caution")
     yield Row("how", check.how)
-    if check.tools:
-        yield Row("with", ", ".join(check.tools))
     if check.reading is not None:
         yield Row("read", reading_prompt(check.reading))
     result = glyphs.result
-    yield Row(f"{result['pass']} p pass", check.on_pass, "pass")
-    yield Row(f"{result['concern']} c concern", check.on_concern, "concern")
-    yield Row(f"{result['fail']} f fail", check.on_fail, "fail")
+    yield Row(f"{result['pass']} pass", check.on_pass, "pass")
+    yield Row(f"{result['concern']} concern", check.on_concern, "concern")
+    yield Row(f"{result['fail']} fail", check.on_fail, "fail")
     if check.why:
         yield Row("why", check.why)
+    yield Row("class", f"{check.severity.value} if it fails; {check.group.value}", "quiet")
+    if check.tools:
+        yield Row("with", ", ".join(check.tools), "quiet")
     if check.source:
         yield Row("source", check.source, "quiet")
 

@@ -140,11 +140,6 @@ class CheckrunApp(App[None]):
 
         self.push_screen(HelpScreen(screen, self.glyphs))
 
-    def action_help(self) -> None:
-        """Help where the screen has none of its own."""
-        if not isinstance(self.screen, _help_screen()):
-            self.help("Everywhere")
-
     def action_next_theme(self) -> None:
         """Go on to the next theme and keep it."""
         names = list(THEMES)
@@ -154,9 +149,3 @@ class CheckrunApp(App[None]):
                 settings_file.save_theme(self._settings_path, self.theme)
             except OSError as error:
                 self.tell(f"The colours could not be kept: {error.strerror or error}")
-
-
-def _help_screen() -> type[Screen[None]]:
-    from checkrun.screens.help import HelpScreen
-
-    return HelpScreen

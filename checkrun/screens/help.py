@@ -58,7 +58,7 @@ class HelpScreen(Dialog[None]):
     def _words(self) -> Iterator[Row]:
         yield Row("", "Results", "title")
         for word, means in _WORDS:
-            yield Row(f"{self._glyphs.result[word]} {word.replace('-', ' ')[:9]}", means, word)
+            yield Row(f"{self._glyphs.result[word]} {word.removesuffix('-examined')}", means, word)
         yield Row("", "")
         yield Row(
             "",
@@ -76,6 +76,9 @@ class HelpScreen(Dialog[None]):
     def action_line(self, by: int) -> None:
         """Scroll a line."""
         self.query_one(Sheet).scroll_rows(by)
+
+    def action_help(self) -> None:
+        """The help is open already."""
 
     def action_leave(self) -> None:
         """Close the help."""

@@ -23,9 +23,9 @@ if TYPE_CHECKING:
     from checkrun.session.store import Head
 
 _EMPTY = (
-    "No walk yet. Press n to start one: choose the route that fits the car, answer a few",
-    "questions about it, and walk. To see how it goes on a ready-made car, leave with q",
-    "and type: checkrun demo",
+    "\nNo walk yet. Press n to start one: choose the route that fits the car, answer a few "
+    "questions about it, and walk. To see how it goes on a ready-made car, leave with q and "
+    "type: checkrun demo\n"
 )
 
 
@@ -48,8 +48,7 @@ class HomeScreen(Screen[None]):
         self._heads = self._read()
         yield Painted(id="headline")
         yield OptionList(*self._options(), id="sessions")
-        status = Painted(id="status", classes="-two" if not self._heads else None)
-        yield status
+        yield Painted(id="status")
         yield Hints(keys.HOME)
 
     def on_mount(self) -> None:
@@ -91,7 +90,7 @@ class HomeScreen(Screen[None]):
         walking = [head for head in self._heads if head.signed_by is None]
         options = [Option(Content("n  Start a walk"), id="start")]
         if not self._heads:
-            options += [Option(Content(line), disabled=True) for line in ("", *_EMPTY, "")]
+            options.append(Option(Content(_EMPTY), disabled=True))
         options += self._section("Walks to go on with", walking)
         options += self._section("Signed off", finished)
         options.append(Option(Content("r  Browse the routes"), id="routes"))

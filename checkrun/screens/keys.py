@@ -20,7 +20,7 @@ def key(
 
 
 ANYWHERE = (
-    key("question_mark,f1", "help", "help", "Show every key of this screen.", "any.help"),
+    key("question_mark,f1", "screen.help", "help", "Show every key of this screen.", "any.help"),
     key("f2", "next_theme", "colours", "Change colours: dark, light, high contrast.", "any.theme"),
 )
 
@@ -63,9 +63,9 @@ WALK = (
         priority=True,
     ),
     key("left,pageup", "step(-1)", "back", "Step to the check before.", "walk.back", priority=True),
-    key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
     key("u", "undo", "undo", "Take back what was entered last.", "walk.undo"),
-    key("y", "redo", "redo", "Bring back what was undone.", "walk.redo"),
+    key("m", "summary", "summary", "See what came out so far, worst first.", "walk.summary"),
+    key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
     key(
         "t",
         "state",
@@ -73,7 +73,7 @@ WALK = (
         "Change the car's state: lift, wheels, bonnet, boot, engine.",
         "walk.state",
     ),
-    key("m", "summary", "summary", "See what came out so far, worst first.", "walk.summary"),
+    key("y", "redo", "redo", "Bring back what was undone.", "walk.redo"),
     key("down,space", "scroll(1)", "more text", "Scroll the text of the check down.", "walk.down"),
     key("up", "scroll(-1)", "text up", "Scroll the text of the check up.", "walk.up"),
     key("v", "view", "view", "See the car from above or from below.", "walk.view"),
@@ -122,8 +122,8 @@ BRIEF = (
 )
 
 STOP = (
-    key("y", "confirm", "done, and safe", "Say that it is done and safe.", "stop.confirm"),
-    key("b,left,escape", "back", "go back", "Go back to where you were.", "stop.back"),
+    key("y", "confirm", "done and safe", "Say that it is done and safe.", "stop.confirm"),
+    key("b,left,escape", "back", "back", "Go back to where you were.", "stop.back"),
     key(
         "x",
         "cannot",

@@ -33,7 +33,7 @@ class RoutesScreen(Screen[None]):
     """A list of routes with what each is for."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*keys.ROUTES]
-    HORIZONTAL_BREAKPOINTS = list(BREAKPOINTS)
+    HORIZONTAL_BREAKPOINTS = BREAKPOINTS
 
     def __init__(self, catalog: Catalog) -> None:
         super().__init__()

@@ -35,7 +35,7 @@ class SummaryScreen(Screen[str]):
     """What came out of a walk; answers the check to go to, or nothing for back to the walk."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*keys.SUMMARY]
-    HORIZONTAL_BREAKPOINTS = list(BREAKPOINTS)
+    HORIZONTAL_BREAKPOINTS = BREAKPOINTS
 
     def __init__(self, session: Session, *, at: str = "") -> None:
         """Show a session.
@@ -71,7 +71,7 @@ class SummaryScreen(Screen[str]):
         options = self.query_one(OptionList)
         options.focus()
         options.action_first()
-        for prefix in ("find", "skip", "open"):
+        for prefix in ("find", "skip"):
             name = f"{prefix}:{self._start}"
             if name in self._details:
                 options.highlighted = options.get_option_index(name)

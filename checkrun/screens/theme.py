@@ -27,7 +27,7 @@ DARK = Theme(
     surface="#1B1F23",
     panel="#262C32",
     dark=True,
-    variables={"quiet": "#9AA3AB", "input-cursor-background": "#F0E442"},
+    variables={"quiet": "#9AA3AB", "marked": "#1F4A66", "input-cursor-background": "#F0E442"},
 )
 LIGHT = Theme(
     name="light",
@@ -42,7 +42,7 @@ LIGHT = Theme(
     surface="#F1EEE7",
     panel="#E2DDD2",
     dark=False,
-    variables={"quiet": "#55595E"},
+    variables={"quiet": "#55595E", "marked": "#BFDCEF"},
 )
 CONTRAST = Theme(
     name="contrast",
@@ -57,10 +57,10 @@ CONTRAST = Theme(
     surface="#000000",
     panel="#1F1F1F",
     dark=True,
-    variables={"quiet": "#DDDDDD", "input-cursor-background": "#FFF34D"},
+    variables={"quiet": "#DDDDDD", "marked": "#00407A", "input-cursor-background": "#FFF34D"},
 )
 #: The classes a screen has by its width in cells: usable, comfortable, better.
-BREAKPOINTS = ((0, "-narrow"), (84, "-normal"), (140, "-wide"))
+BREAKPOINTS: list[tuple[int, str]] = [(0, "-narrow"), (84, "-normal"), (140, "-wide")]
 
 THEMES = {theme.name: theme for theme in (DARK, LIGHT, CONTRAST)}
 

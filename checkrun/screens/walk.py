@@ -3,37 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, cast
 
-from textual import events, on
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical
 from textual.screen import Screen
-from textual.widgets import Input
 
-from checkrun.report.pace import minutes_to_go
-from checkrun.report.plan import Mark, View, view_of
-from checkrun.report.sheet import check_rows, entered_rows
-from checkrun.route.model import Result, Station
-from checkrun.screens import keys
+from checkrun.route.model import Result
+from checkrun.screens import carchange, keys
 from checkrun.screens.theme import BREAKPOINTS
 from checkrun.screens.widgets.hints import Hints
-from checkrun.screens.widgets.painted import Painted, Runs
-from checkrun.screens.widgets.plan import Plan
-from checkrun.screens.widgets.sheet import Sheet
-from checkrun.screens.widgets.stations import Stations
+from checkrun.screens.widgets.reading import ReadingField
+from checkrun.screens.widgets.walkview import WalkView
 from checkrun.session.errors import StoreError
 from checkrun.session.session import Session
-from checkrun.session.stops import Change, changes_before
+from checkrun.session.stops import Change
 
 if TYPE_CHECKING:
     from checkrun.screens.app import CheckrunApp
-
-#: A longer gap between two entries is a break and does not count as time at the car.
-_BREAK = timedelta(minutes=10)
 
 
 class WalkScreen(Screen[None]):
@@ -46,7 +35,7 @@ class WalkScreen(Screen[None]):
             for name in keys.READING_STARTERS
         ),
     ]
-    HORIZONTAL_BREAKPOINTS = list(BREAKPOINTS)
+    HORIZONTAL_BREAKPOINTS = BREAKPOINTS
     AUTO_FOCUS = ""
 
     def __init__(self, session: Session, *, leave: Callable[[], None]) -> None:
@@ -60,12 +49,7 @@ class WalkScreen(Screen[None]):
         self.session = session
         self._leave = leave
         self._at = session.walk.at
-        self._view: View | None = None
-        self._message = ""
-        self._minutes = minutes_to_go(session.walk)
-        self._spent = timedelta()
-        self._clocked = 0
-        self._typed_for = ""
+        self._came_from = ""
 
     # What is on screen
 
@@ -75,30 +59,17 @@ class WalkScreen(Screen[None]):
         return cast("CheckrunApp", self.app)
 
     def compose(self) -> ComposeResult:
-        """Headline, the three columns, what was said last, the keys."""
-        glyphs = self.look.glyphs
-        yield Painted(id="headline")
-        with Horizontal(id="body"):
-            yield Stations(glyphs)
-            with Vertical(id="left"):
-                yield Sheet(id="sheet")
-                yield Painted(id="entered")
-                with Horizontal(id="reading-row"):
-                    yield Painted(id="reading-label")
-                    yield Input(id="reading", compact=True, select_on_focus=False)
-            yield Plan(glyphs)
-        yield Painted(id="status")
+        """What the walk shows, and the keys."""
+        yield WalkView(self.session.walk, self.look.glyphs)
         yield Hints(keys.WALK, rows=2)
 
     def on_mount(self) -> None:
         """Show where the walk stands."""
         walk = self.session.walk
-        self.query_one("#reading-label", Painted).paint([[("reading", "label")]])
         if self.session.busy:
-            self._say(f"Looking only: {self.session.busy}")
+            self.view.say(f"Looking only: {self.session.busy}")
         elif walk.counts.answered:
-            self._say(f"Welcome back. {self._last_answered()}")
-        self._show()
+            self.view.say(f"Welcome back. {self._last_answered()}")
         if walk.signed is not None:
             self.call_after_refresh(self.action_summary)
         else:
@@ -109,199 +80,59 @@ class WalkScreen(Screen[None]):
         self.session.close()
 
     def on_screen_resume(self) -> None:
-        """Show the walk anew when another screen has gone from above it."""
-        if self._at != self.session.walk.at and not self.session.read_only:
-            self._at = self.session.walk.at
+        """Show the walk, at first and when another screen has gone from above it."""
         self._show()
-
-    def on_resize(self, event: events.Resize) -> None:
-        """The painted parts fit themselves; what was entered may have more room."""
-        self._show_entered()
 
     def _last_answered(self) -> str:
         """The last result, as a help to pick up the thread after a break."""
         walk = self.session.walk
         done = walk.last_answered(1)
-        if not done:
+        answer = walk.state(done[0]).answer if done else None
+        if answer is None:
             return ""
-        answer = walk.state(done[0]).answer
-        word = "" if answer is None else answer.result.value.replace("-", " ")
+        word = answer.result.value.replace("-", " ")
         return f"Done last: {walk.route.checks[done[0]].ask}: {word}."
 
-    def _show(self) -> None:
-        """Paint everything that depends on the present check."""
-        walk = self.session.walk
-        if self._at not in walk.index:
-            self._at = walk.at
-        check, station = walk.route.checks[self._at], walk.route.station_of[self._at]
-        state = walk.state(self._at)
-        self.query_one(Sheet).show(check_rows(check, station, state, self.look.glyphs))
-        self._show_entered()
-        self._show_headline(station)
-        self._show_plan(station)
-        self._show_status()
+    @property
+    def view(self) -> WalkView:
+        """The part that paints."""
+        return self.query_one(WalkView)
 
-    def _show_entered(self) -> None:
-        walk = self.session.walk
-        widget = self.query_one("#entered", Painted)
-        width = widget.size.width - 11
-        if width <= 0 or self._at not in walk.index:
-            return
-        rows: list[Runs] = []
-        for row in entered_rows(walk.state(self._at), self.look.glyphs):
-            lines = row.text.splitlines() or [""]
-            more = " ..." if len(lines) > 1 else ""
-            role = row.role if row.role not in ("text", "entered") else "label"
-            rows.append([(f"{row.label:11}", role), (lines[0] + more, row.role)])
-        widget.paint(rows)
-
-    def _show_headline(self, station: Station) -> None:
-        walk = self.session.walk
-        counts = walk.counts
-        place = walk.stations.index(station) + 1
-        name = walk.facts.get("serial") or walk.route.title
-        full, empty = self.look.glyphs.bar
-        cells = 10 if self.size.width < 84 else 20
-        done = round(cells * counts.answered / max(counts.total, 1))
-        self.query_one("#headline", Painted).paint(
-            [
-                [
-                    (f" {place}/{len(walk.stations)} ", "here"),
-                    (f" {station.title} ", "title"),
-                    (f" {counts.answered}/{counts.total} ", "text"),
-                    (full * done, "done-bar"),
-                    (empty * (cells - done), "quiet"),
-                    (f" {self._time()}", "quiet"),
-                    (f"  {walk.year} {name}", "quiet"),
-                ]
-            ]
-        )
-
-    def _time(self) -> str:
-        """Minutes at the car so far and likely to come."""
-        moments = self.session.walk.events
-        for index in range(max(self._clocked, 1), len(moments)):
-            gap = moments[index].at - moments[index - 1].at
-            if timedelta() < gap <= _BREAK:
-                self._spent += gap
-        self._clocked = len(moments)
-        return f"{self._spent.total_seconds() / 60:.0f} min, ~{self._minutes:.0f} to go"
-
-    def _show_plan(self, station: Station) -> None:
-        walk = self.session.walk
-        mark = self._marker(station)
-        view = self._view or view_of(station, walk.route.outline)
-        self.query_one(Plan).show(walk.route.outline, walk.stations, mark, view)
-        stations = self.query_one(Stations)
-        if stations.display and self.has_class("-wide"):
-            here = walk.stations.index(station)
-            stations.show(walk.stations, here, walk.station_counts, mark)
-
-    def _marker(self, here: Station) -> Callable[[Station], Mark]:
-        walk = self.session.walk
-        following = walk.next_after(here.checks[-1].id)
-        ahead = None if following is None else walk.route.station_of[following]
-
-        def mark(station: Station) -> Mark:
-            if station is here:
-                return Mark.YOU
-            if ahead is not None and station is ahead:
-                return Mark.NEXT
-            counts = walk.station_counts(station.id)
-            if counts.fail:
-                return Mark.FAIL
-            if counts.concern:
-                return Mark.CONCERN
-            return Mark.OPEN if counts.open else Mark.DONE
-
-        return mark
-
-    def _show_status(self) -> None:
-        walk = self.session.walk
-        if self._message:
-            row = [(f" {self._message}", "message")]
-        else:
-            state = walk.car_state
-            words = [
-                f"car {state['car']}",
-                f"wheels {state['wheels']}",
-                f"bonnet {state['bonnet']}",
-                f"boot {state['boot']}",
-                f"engine {state['engine']}",
-            ]
-            row = [(" " + " · ".join(words), "quiet")]
-        self.query_one("#status", Painted).paint([row])
-
-    def _say(self, message: str) -> None:
-        self._message = message
+    def _show(self, message: str | None = None) -> None:
+        """Show the present check; a message stays until the next."""
+        if self._at not in self.session.walk.index:
+            self._at = self.session.walk.at
+        self.view.show(self._at, message)
 
     # Going about
 
     def _arrive(self) -> None:
         """Ask for the car's state that this station needs, if it is another."""
-        walk = self.session.walk
-        if self.session.read_only or walk.signed is not None:
-            return
-        station = walk.route.station_of[self._at]
-        changes = changes_before(walk.car_state, station)
-        if changes and walk.state(self._at).answer is None:
-            self._stop(changes, station)
-
-    def _stop(self, changes: tuple[Change, ...], station: Station | None) -> None:
-        from checkrun.screens.stop import StopScreen
-
-        title = "Change of the car's state" if station is None else f"Before: {station.title}"
-        cannot = station is not None
-        self.app.push_screen(
-            StopScreen(title, changes, can_refuse=cannot), partial(self._stopped, changes)
-        )
+        changes = carchange.needed(self.session, self._at)
+        if changes:
+            station = self.session.walk.route.station_of[self._at]
+            carchange.ask(self.look, changes, station, partial(self._stopped, changes))
 
     def _stopped(self, changes: tuple[Change, ...], choice: str | None) -> None:
         if choice == "confirm":
-            self._do(lambda: self._confirm(changes))
-            self._say("")
-            self._show()
+            self._do(lambda: carchange.record(self.session, changes))
+            self._show("")
         elif choice == "cannot":
-            self._cannot(changes)
-        elif choice == "back":
-            self._step_back_from_stop()
-
-    def _confirm(self, changes: tuple[Change, ...]) -> None:
-        for change in changes:
-            self.session.confirm_state({change.part: change.value}, change.caution)
-
-    def _step_back_from_stop(self) -> None:
-        """Go to the nearest check before this one whose station needs no change."""
-        walk = self.session.walk
-        for check_id in reversed(walk.sequence[: walk.index[self._at]]):
-            if not changes_before(walk.car_state, walk.route.station_of[check_id]):
-                self._go(check_id, "You stayed where the car is as it is.")
-                return
-        self._show()
-
-    def _cannot(self, changes: tuple[Change, ...]) -> None:
-        """Record every open check that needs these changes as not examined, with one reason."""
-        walk = self.session.walk
-        wanted = {(change.part, change.value) for change in changes}
-        blocked = [
-            check_id
-            for check_id in walk.open_ids()
-            if wanted & set(walk.route.station_of[check_id].needs)
-        ]
-        what = ", ".join(change.do.lower() for change in changes)
-        self._ask_reason(f"{len(blocked)} checks not examined, since you can't {what}", blocked)
+            checks = carchange.blocked_by(self.session, changes)
+            what = ", ".join(change.do.lower() for change in changes)
+            self._ask_reason(f"{len(checks)} checks, since you can't: {what}", checks)
+        else:
+            back = carchange.before_stop(self.session, self._at, self._came_from)
+            self._go(back, "The car stays as it is.")
 
     def _go(self, check_id: str, message: str = "") -> None:
         """Stand at a check from now on."""
-        if self.session.read_only or self.session.walk.signed is not None:
-            self._at = check_id
-        elif not self._do(lambda: self.session.move(check_id)):
+        came_from = self._at
+        if not self._do(lambda: self.session.move(check_id)):
             return
-        else:
-            self._at = self.session.walk.at
-        self._view = None
-        self._say(message)
-        self._show()
+        self._at, self._came_from = check_id, came_from
+        self.view.face()
+        self._show(message)
         self._arrive()
 
     def _do(self, action: Callable[[], object]) -> bool:
@@ -316,19 +147,29 @@ class WalkScreen(Screen[None]):
     def _after_entry(self, before: str, message: str = "") -> None:
         """Go on to where the fold says the person now stands."""
         walk = self.session.walk
-        self._at = walk.at
-        self._view = None
-        check = walk.route.checks[before]
-        if walk.state(before).answer is not None:
-            self._minutes = max(0.0, self._minutes - float(check.minutes))
-        self._say(message)
-        if self._at != before and walk.state(self._at).aside:
-            self._say("You set this aside. Answer it, or press s to leave it for the end.")
-        self._show()
+        self._at, self._came_from = walk.at, before
+        self.view.face()
+        if walk.state(self._at).aside and walk.state(self._at).answer is None:
+            message = "You set this aside. Answer it, or press s to leave it for the end."
+        self._show(message)
         if walk.next_after(before) is None and self._at == before:
             self.action_summary()
         else:
             self._arrive()
+
+    def _may_enter(self) -> bool:
+        """Whether something can be entered now; if not, says why."""
+        walk = self.session.walk
+        if self.session.read_only:
+            self.look.tell(f"Looking only: {self.session.busy}")
+        elif walk.signed is not None:
+            self.look.tell(
+                f"Signed off by {walk.signed[0]}. To change something, press m for the summary "
+                "and o to open the session again."
+            )
+        else:
+            return True
+        return False
 
     # What is entered
 
@@ -338,60 +179,35 @@ class WalkScreen(Screen[None]):
 
     def _record(self, result: Result, why: str) -> None:
         check_id = self._at
-        had = self.session.walk.state(check_id).answer
-        self._leave_reading()
-        if self._do(lambda: self.session.answer(check_id, result, why=why)):
-            if had is not None:
-                self._minutes += float(self.session.walk.route.checks[check_id].minutes)
+        if self._leave_reading() and self._do(
+            lambda: self.session.answer(check_id, result, why=why)
+        ):
             self._after_entry(check_id)
 
     def action_not_examined(self) -> None:
         """Ask why, then record it."""
-        check = self.session.walk.route.checks[self._at]
-        self._ask_reason(check.ask, [self._at])
+        self._ask_reason(self.session.walk.route.checks[self._at].ask, [self._at])
 
     def _ask_reason(self, title: str, checks: list[str]) -> None:
         from checkrun.screens.reason import ReasonScreen
 
-        if self._refused():
-            self._show()
-            return
-
         def done(why: str | None) -> None:
             if not why:
-                self._show()
-            elif len(checks) == 1 and checks[0] == self._at:
+                self._arrive()
+            elif checks == [self._at]:
                 self._record(Result.NOT_EXAMINED, why)
             elif self._do(lambda: self.session.answer_many(checks, Result.NOT_EXAMINED, why)):
-                self._minutes = minutes_to_go(self.session.walk)
-                self._after_entry(
-                    checks[-1], f"{len(checks)} checks not examined; u takes it back."
-                )
+                self._after_entry(checks[-1], f"{len(checks)} checks not examined; u undoes it.")
 
-        self.app.push_screen(ReasonScreen(title), done)
-
-    def _refused(self) -> bool:
-        """Whether nothing can be entered; says why."""
-        walk = self.session.walk
-        if self.session.read_only:
-            self.look.tell(f"Looking only: {self.session.busy}")
-            return True
-        if walk.signed is not None:
-            self.look.tell(
-                f"Signed off by {walk.signed[0]}. To change something, press m for the summary "
-                "and o to open the session again."
-            )
-            return True
-        return False
+        if self._may_enter():
+            self.app.push_screen(ReasonScreen(title), done)
 
     def action_set_aside(self) -> None:
         """Leave the check for later."""
         check_id = self._at
         if self.session.walk.state(check_id).answer is not None:
-            self._say("This check has its result already; u takes the last entry back.")
-            self._show_status()
-            return
-        if self._do(lambda: self.session.set_aside(check_id)):
+            self.view.say("This check has its result already; u takes the last entry back.")
+        elif self._do(lambda: self.session.set_aside(check_id)):
             self._after_entry(check_id, "Set aside; it comes back before you leave the station.")
 
     def action_undo(self) -> None:
@@ -403,114 +219,88 @@ class WalkScreen(Screen[None]):
         self._turn(self.session.redo, "Redone.", "There is nothing to redo.")
 
     def _turn(self, turn: Callable[[], bool], done: str, nothing: str) -> None:
-        turned = False
-
-        def action() -> None:
-            nonlocal turned
-            turned = turn()
-
-        if self._do(action):
+        turned: list[bool] = []
+        if self._do(lambda: turned.append(turn())):
             self._at = self.session.walk.at
-            self._minutes = minutes_to_go(self.session.walk)
-            self._say(done if turned else nothing)
-            self._show()
+            self._show(done if turned[0] else nothing)
 
     def action_note(self) -> None:
         """Write or change the note."""
         from checkrun.screens.note import NoteScreen
 
-        if self._refused():
+        if not self._may_enter():
             return
-        check_id = self._at
-        walk = self.session.walk
-        drafts = self.look.drafts
-        kept = drafts.get(self.session.id, "note", check_id)
+        check_id, name, drafts = self._at, self.session.id, self.look.drafts
+        kept = drafts.get(name, "note", check_id)
 
         def done(text: str | None) -> None:
-            if text is not None and not self._do(lambda: self.session.note(check_id, text)):
-                return
-            drafts.drop(self.session.id, "note", check_id)
-            self._show()
+            if text is None or self._do(lambda: self.session.note(check_id, text)):
+                drafts.drop(name, "note", check_id)
 
         self.app.push_screen(
             NoteScreen(
-                walk.route.checks[check_id].ask,
-                walk.state(check_id).note if kept is None else kept,
-                changed=lambda text: drafts.keep(self.session.id, "note", check_id, text),
+                self.session.walk.route.checks[check_id].ask,
+                self.session.walk.state(check_id).note if kept is None else kept,
+                changed=lambda text: drafts.keep(name, "note", check_id, text),
             ),
             done,
         )
 
     def action_reading(self) -> None:
         """Open the reading field with what stands in it."""
-        self._open_reading("")
+        if self.session.walk.route.checks[self._at].reading is None:
+            self.view.say("Nothing is measured here; a digit opens the field all the same.")
+        else:
+            self._open_reading("")
 
     def action_type_reading(self, name: str) -> None:
         """Open the reading field with the digit that was pressed."""
         self._open_reading({"minus": "-", "full_stop": "."}.get(name, name))
 
     def _open_reading(self, start: str) -> None:
-        if self._refused():
-            return
-        walk = self.session.walk
-        if walk.route.checks[self._at].reading is None and not start:
-            self._say("Nothing is measured at this check; a digit opens the field all the same.")
-            self._show_status()
-            return
-        field = self.query_one("#reading", Input)
-        kept = self.look.drafts.get(self.session.id, "reading", self._at)
-        self._typed_for = self._at
-        field.value = start or (walk.state(self._at).reading if kept is None else kept)
-        field.cursor_position = len(field.value)
-        self.query_one("#reading-row").add_class("-open")
-        field.focus()
+        if self._may_enter():
+            kept = self.look.drafts.get(self.session.id, "reading", self._at)
+            present = self.session.walk.state(self._at).reading
+            self.query_one(ReadingField).open(
+                self._at, start or (present if kept is None else kept)
+            )
 
-    @on(Input.Changed, "#reading")
-    def _reading_changed(self, event: Input.Changed) -> None:
+    @on(ReadingField.Typed)
+    def _reading_typed(self, event: ReadingField.Typed) -> None:
         event.stop()
-        if self._typed_for:
-            self.look.drafts.keep(self.session.id, "reading", self._typed_for, event.value)
+        self.look.drafts.keep(self.session.id, "reading", event.check_id, event.text)
 
-    @on(Input.Submitted, "#reading")
-    def _reading_done(self, event: Input.Submitted) -> None:
+    @on(ReadingField.Left)
+    def _reading_left(self, event: ReadingField.Left) -> None:
         event.stop()
         self._leave_reading()
 
-    def on_key(self, event: events.Key) -> None:
-        """Escape leaves the reading field as Enter does: what was typed is kept."""
-        if event.key == "escape" and self._typed_for:
-            event.stop()
-            self._leave_reading()
-
-    def _leave_reading(self) -> None:
-        """Keep what was typed and give the keys back to the walk."""
-        if not self._typed_for:
-            return
-        check_id, field = self._typed_for, self.query_one("#reading", Input)
-        if not self._do(lambda: self.session.measure(check_id, field.value)):
-            return
-        self._typed_for = ""
-        self.look.drafts.drop(self.session.id, "reading", check_id)
-        self.query_one("#reading-row").remove_class("-open")
-        self.set_focus(None)
-        self._show_entered()
+    def _leave_reading(self) -> bool:
+        """Keep what was typed and close the field; False if it could not be kept."""
+        field = self.query_one(ReadingField)
+        check_id = field.check_id
+        if check_id:
+            if not self._do(lambda: self.session.measure(check_id, field.text)):
+                return False
+            field.close()
+            self.look.drafts.drop(self.session.id, "reading", check_id)
+            self.view.show_entered(self._at)
+        return True
 
     # Other keys
 
     def action_step(self, by: int) -> None:
         """Go to the next or the previous check in walking order."""
-        self._leave_reading()
+        if not self._leave_reading():
+            return
         walk = self.session.walk
         place = walk.index[self._at] + by
         if 0 <= place < len(walk.sequence):
             self._go(walk.sequence[place])
+        elif by > 0:
+            self.view.say("This is the last check; m shows the summary.")
         else:
-            self._say(
-                "This is the last check; m shows the summary."
-                if by > 0
-                else "This is the first check."
-            )
-            self._show_status()
+            self.view.say("This is the first check.")
 
     def action_jump(self) -> None:
         """Go to a check or station by a few letters."""
@@ -526,63 +316,57 @@ class WalkScreen(Screen[None]):
         """Change the car's state by hand."""
         from checkrun.screens.carstate import CarStateScreen
 
-        if self._refused():
-            return
-
         def done(change: Change | None) -> None:
             if change is not None:
-                self._stop((change,), None)
+                carchange.ask(self.look, (change,), None, partial(changed, change))
 
-        self.app.push_screen(CarStateScreen(self.session.walk.car_state), done)
+        def changed(change: Change, choice: str | None) -> None:
+            if choice == "confirm":
+                self._do(lambda: carchange.record(self.session, (change,)))
+                self._show("")
+
+        if self._may_enter():
+            self.app.push_screen(CarStateScreen(self.session.walk.car_state), done)
 
     def action_summary(self) -> None:
         """Show what came out so far."""
         from checkrun.screens.summary import SummaryScreen
 
-        self._leave_reading()
-
         def done(check_id: str | None) -> None:
             if check_id is not None:
                 self._go(check_id, "m brings you back to the summary.")
-            else:
-                self._show()
 
-        self.app.push_screen(SummaryScreen(self.session, at=self._at), done)
+        if self._leave_reading():
+            self.app.push_screen(SummaryScreen(self.session, at=self._at), done)
 
     def action_scroll(self, by: int) -> None:
         """Scroll the text of the check."""
-        self.query_one(Sheet).scroll_rows(3 * by)
+        self.view.scroll_text(3 * by)
 
     def action_view(self) -> None:
         """Turn the plan over."""
-        walk = self.session.walk
-        station = walk.route.station_of[self._at]
-        shown = self._view or view_of(station, walk.route.outline)
-        self._view = View.BELOW if shown is View.ABOVE else View.ABOVE
-        self._show_plan(station)
+        self.view.turn_over(self._at)
 
     def action_take_route(self) -> None:
         """Go on with the version of the route that is on disk now."""
-        if self._refused():
+        if not self._may_enter():
             return
         route = self.look.changed_route(self.session)
         if route is None:
-            self._say("The route is as it was when the walk began.")
+            self.view.say("The route is as it was when the walk began.")
         elif self._do(lambda: self.session.take_route(route)):
-            self._at = self.session.walk.at
-            self._minutes = minutes_to_go(self.session.walk)
             apart = len(self.session.walk.vanished)
-            self._say(
+            self._at = self.session.walk.at
+            self._show(
                 f"The changed route is taken; {apart} answers are kept apart."
                 if apart
                 else "The changed route is taken; every answer fits."
             )
-        self._show()
 
     def action_leave(self) -> None:
         """Leave the walk; everything is on disk."""
-        self._leave_reading()
-        self._leave()
+        if self._leave_reading():
+            self._leave()
 
     def action_help(self) -> None:
         """Show every key."""

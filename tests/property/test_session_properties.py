@@ -107,8 +107,7 @@ def act(session: Session, action: Action) -> None:
         elif name == "route":
             session.take_route(args[0])
         else:
-            method = {"aside": "set_aside"}.get(name, name)
-            getattr(session, method)(*args)
+            getattr(session, "set_aside" if name == "aside" else name)(*args)
     except StoreError:
         pass
 
@@ -150,7 +149,7 @@ def refolded(walk: Walk) -> Walk:
 
 def ticking() -> Any:
     start = datetime(2026, 3, 4, 9, 0, tzinfo=UTC)
-    return map(lambda k: start + timedelta(milliseconds=k), itertools.count()).__next__
+    return (start + timedelta(milliseconds=k) for k in itertools.count()).__next__
 
 
 class Opened:
@@ -172,7 +171,7 @@ class Opened:
 
 
 def plain_states(walk: Walk) -> dict[str, tuple[Any, ...]]:
-    """Result, why, note, reading, times set aside: told again from the kept events, the slow way."""
+    """Result, why, note, reading, times set aside: told again the slow way."""
     undone: set[int] = set()
     for event in walk.events:
         if event.kind is Kind.UNDONE:
@@ -210,9 +209,9 @@ def plain_next(walk: Walk, check: str) -> str | None:
             return c
     stations = list(walk.stations)
     for later in stations[stations.index(station) + 1 :]:
-        for c in later.checks:
-            if is_open[c.id] and aside[c.id] == 0:
-                return c.id
+        for fresh in later.checks:
+            if is_open[fresh.id] and aside[fresh.id] == 0:
+                return fresh.id
     round_ = walk.sequence[walk.index[check] + 1 :] + walk.sequence[: walk.index[check]]
     return next((c for c in round_ if is_open[c]), None)
 

@@ -56,18 +56,24 @@ def printable(text: str) -> str:
     return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
-def wrap(text: str, width: int) -> list[str]:
-    """The text in lines of at most `width` cells, its own line breaks kept."""
+def wrap(text: str, width: int, taken: int = 0) -> list[str]:
+    """The text in lines of at most `width` cells, its own line breaks kept.
+
+    Args:
+        text: Any text; what can't be printed becomes a space.
+        width: Cells a line.
+        taken: Cells of the first line that something else has taken.
+    """
     width = max(width, 1)
     lines: list[str] = []
     for part in text.splitlines() or [""]:
-        lines += _wrap_line(printable(part), width)
+        lines += _wrap_line(printable(part), width, 0 if lines else min(taken, width - 1))
     return lines
 
 
-def _wrap_line(part: str, width: int) -> list[str]:
+def _wrap_line(part: str, width: int, taken: int) -> list[str]:
     measure = len if part.isascii() else cell_len
-    lines, line, used = [], "", 0
+    lines, line, used = [], "", taken
     for word in part.split(" "):
         size = measure(word)
         if line and used + 1 + size <= width:
@@ -75,12 +81,13 @@ def _wrap_line(part: str, width: int) -> list[str]:
             continue
         if line:
             lines.append(line)
-        while size > width:
-            head = _head(word, width)
+            used = 0
+        while used + size > width:
+            head = _head(word, width - used)
             lines.append(head)
             word = word[len(head) :]
-            size = measure(word)
-        line, used = word, size
+            size, used = measure(word), 0
+        line, used = word, used + size
     lines.append(line)
     return lines
 

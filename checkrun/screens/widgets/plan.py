@@ -54,7 +54,7 @@ class Plan(Painted):
         if self._outline is None or width < 3 or height < 3:
             return
         legend = self._legend(width)
-        if height < 12:
+        if height < 18:
             legend = []
         rows = height - 1 - len(legend)
         if width >= _BOTH:

@@ -12,7 +12,12 @@ from checkrun.report.sheet import Row
 from checkrun.screens.theme import role_styles
 from checkrun.screens.widgets.painted import Painted, Runs, wrap
 
-_LABEL = 11
+#: The width of the label column, the longest label and a space.
+LABEL = 10
+#: From this width on texts have a column of their own.
+_ROOMY = 50
+#: How far the second line of a text is set in where it has none.
+_HANG = 2
 
 
 class Sheet(Painted):
@@ -70,7 +75,18 @@ def _lines(row: Row, width: int) -> Iterable[Runs]:
             yield ((line, row.role),)
         return
     role = row.role if row.role not in ("text", "quiet", "entered") else "label"
+    if width < _ROOMY:
+        yield from _hanging(row, role, width)
+        return
     label = row.label
-    for line in wrap(row.text, width - _LABEL):
-        yield ((f"{label:{_LABEL}}", role), (line, row.role))
+    for line in wrap(row.text, width - LABEL):
+        yield ((f"{label:{LABEL}}", role), (line, row.role))
         label = ""
+
+
+def _hanging(row: Row, role: str, width: int) -> Iterable[Runs]:
+    """The label in front of the first line, the others under it: more text where room is dear."""
+    lines = wrap(row.text, width - _HANG, len(row.label) + 1 - _HANG)
+    yield ((f"{row.label} ", role), (lines[0], row.role))
+    for line in lines[1:]:
+        yield ((" " * _HANG, role), (line, row.role))

@@ -24,7 +24,7 @@ class TickingClock:
 
 
 def _build(layout: str = "ab cd e", route_id: str = "plover") -> Route:
-    """A route from a word per station and a letter per check; `station_a` has check `a` and so on."""
+    """A route from a word per station and a letter per check."""
     stations = tuple(
         Station(
             id=f"station-{word[0]}",

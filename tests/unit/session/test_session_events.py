@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -67,9 +68,8 @@ BAD: list[tuple[dict[str, Any], str]] = [
 
 @pytest.mark.parametrize(("change", "told"), BAD)
 def test_a_document_of_another_shape_is_refused_in_words(change: dict[str, Any], told: str) -> None:
-    with pytest.raises(ValueError, match=".") as caught:
+    with pytest.raises(ValueError, match=f"^{re.escape(told)}$"):
         from_doc({**GOOD, **change})
-    assert str(caught.value) == told
 
 
 def test_moments_are_written_in_utc_with_microseconds() -> None:

@@ -103,15 +103,15 @@ def test_many_answers_are_one_action(session: Session) -> None:
 
 
 def test_the_car_s_state_is_confirmed_part_by_part(session: Session) -> None:
-    session.confirm_state({"car": "raised", "wheels": "off"}, "Stands under the sills.")
+    session.confirm_state({"car": "raised", "wheels": "off"}, "On four stands.")
     assert tail(session, 2) == [
         (
             "state-confirmed",
-            {"part": "car", "value": "raised", "caution": "Stands under the sills."},
+            {"part": "car", "value": "raised", "caution": "On four stands."},
         ),
         (
             "state-confirmed",
-            {"part": "wheels", "value": "off", "caution": "Stands under the sills."},
+            {"part": "wheels", "value": "off", "caution": "On four stands."},
         ),
     ]
     assert session.walk.car_state["car"] == "raised"
@@ -234,8 +234,17 @@ def test_every_action_is_one_durable_write_of_two_syncs(
     session.answer("a", Result.PASS)
     calls: list[str] = []
     fsync, replace = os.fsync, os.replace
-    monkeypatch.setattr(os, "fsync", lambda fd: (calls.append("sync"), fsync(fd))[1])
-    monkeypatch.setattr(os, "replace", lambda a, b: (calls.append("rename"), replace(a, b))[1])
+
+    def spy_fsync(handle: int) -> None:
+        calls.append("sync")
+        fsync(handle)
+
+    def spy_replace(a: Any, b: Any) -> None:
+        calls.append("rename")
+        replace(a, b)
+
+    monkeypatch.setattr(os, "fsync", spy_fsync)
+    monkeypatch.setattr(os, "replace", spy_replace)
     action(session)
     assert calls == ["sync", "rename", "sync"]
 

@@ -1,0 +1,86 @@
+"""The field for a reading: closed until a digit or r opens it, so that letters stay result keys."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.widgets import Input
+
+from checkrun.screens.widgets.painted import Painted
+
+
+class ReadingField(Horizontal):
+    """One line to type a reading in; Enter or Escape leaves it, and both keep what was typed."""
+
+    DEFAULT_CSS = """
+    ReadingField { height: 1; display: none; }
+    ReadingField.-open { display: block; }
+    ReadingField Painted { width: 10; }
+    ReadingField Input { width: 1fr; height: 1; border: none; padding: 0; background: $panel; }
+    ReadingField Input:focus { border: none; background: $panel; }
+    """
+
+    @dataclass
+    class Typed(Message):
+        """The text has changed."""
+
+        check_id: str
+        text: str
+
+    @dataclass
+    class Left(Message):
+        """The person has left the field with Enter or Escape."""
+
+    def __init__(self) -> None:
+        super().__init__(id="reading-row")
+        self.check_id = ""
+
+    def compose(self) -> ComposeResult:
+        """A label and the field."""
+        yield Painted(id="reading-label")
+        yield Input(id="reading", compact=True, select_on_focus=False)
+
+    def on_mount(self) -> None:
+        """Name the field."""
+        self.query_one(Painted).paint([[("reading", "label")]])
+
+    @property
+    def text(self) -> str:
+        """What is typed."""
+        return self.query_one(Input).value
+
+    def open(self, check_id: str, text: str) -> None:
+        """Open the field for a check, with a text to go on from."""
+        field = self.query_one(Input)
+        self.check_id = check_id
+        field.value = text
+        field.cursor_position = len(text)
+        self.add_class("-open")
+        field.focus()
+
+    def close(self) -> None:
+        """Close the field and give the keys back to the screen."""
+        self.check_id = ""
+        self.remove_class("-open")
+        self.screen.set_focus(None)
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self.check_id:
+            self.post_message(self.Typed(self.check_id, event.value))
+
+    @on(Input.Submitted)
+    def _submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.post_message(self.Left())
+
+    def on_key(self, event: events.Key) -> None:
+        """Escape leaves the field as Enter does."""
+        if event.key == "escape" and self.check_id:
+            event.stop()
+            self.post_message(self.Left())

@@ -1,0 +1,266 @@
+"""Lint on whatever a file may hold, on right routes, and on right routes with one thing wrong."""
+
+from __future__ import annotations
+
+import json
+import random
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+import strategies
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from checkrun.route.catalog import Catalog
+from checkrun.route.data import from_data, to_data
+from checkrun.route.model import Route
+from checkrun.route.nodes import parse
+from checkrun.route.order import Zone, walk_order, zone
+from checkrun.route.problems import Problem, with_source
+
+SOUND = (Path(__file__).parents[1] / "data" / "bad" / "sound.yaml").read_text("utf-8")
+
+
+def lint(raw: bytes | str) -> list[Problem]:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "made.yaml"
+        path.write_bytes(raw.encode() if isinstance(raw, str) else raw)
+        return Catalog([]).lint(str(path))
+
+
+def read(text: str) -> Route:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "made.yaml"
+        path.write_text(text, "utf-8")
+        return Catalog([]).load(str(path))
+
+
+def assert_told_properly(problems: list[Problem], text: str) -> None:
+    assert problems == sorted(problems)
+    lines = text.count("\n") + text.count("\r") + text.count("\x85") + 1
+    for problem in problems:
+        assert 1 <= problem.line <= lines + text.count("\u2028") + text.count("\u2029")
+        assert problem.column >= 1
+        assert problem.message
+        assert with_source(problem, text).isascii() or not text.isascii()
+
+
+@given(st.binary(max_size=200))
+def test_lint_takes_any_bytes(raw: bytes) -> None:
+    problems = lint(raw)
+    assert problems, "no such file is a route"
+    assert_told_properly(problems, raw.decode("utf-8", "replace"))
+
+
+@given(st.text(max_size=200))
+def test_lint_takes_any_text(text: str) -> None:
+    assert_told_properly(lint(text), text)
+
+
+_PIECES = st.sampled_from(
+    [
+        *("id: ", "title: ", "car: ", "stations:", "checks:", "\n", "\n  ", "\n  - ", "\n    "),
+        *("- ", ": ", "#", "&a ", "*a", "!!x ", "<<", "{", "}", "[", "]", ",", '"', "'", "|", ">"),
+        *(
+            "\t",
+            "---\n",
+            "...\n",
+            "%Y",
+            "? ",
+            "1e999999",
+            "no",
+            "0",
+            "\r\n",
+            "\x85",
+            "\ufeff",
+            "\\",
+        ),
+        *("marks:", "places:", "claims:", "drop:", "built-on: ", "only: {facts: ", "after: ", "x"),
+    ]
+)
+
+
+@given(st.lists(_PIECES, max_size=40).map("".join))
+def test_lint_takes_any_rubble_of_yaml_and_both_readers_agree_that_it_is_some(text: str) -> None:
+    assert_told_properly(lint(text), text)
+    for loader in (yaml.CSafeLoader, yaml.SafeLoader):
+        tree, problems = parse(text, "x.yaml", loader)
+        assert tree is not None or problems
+
+
+@given(st.integers(0, len(SOUND) - 1), st.integers(0, 40), st.lists(_PIECES, max_size=3))
+def test_lint_takes_a_route_with_a_piece_torn_out_and_another_put_in(
+    start: int, length: int, pieces: list[str]
+) -> None:
+    text = SOUND[:start] + "".join(pieces) + SOUND[start + length :]
+    assert_told_properly(lint(text), text)
+
+
+_SHAPES = st.recursive(
+    st.sampled_from(["", "x", "no", "1", "-1", "1.5", "yes", "raised", "nose", "text", "1966"]),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(
+                ["id", "title", "car", "years", "outline", "facts", "kind", "choices", "marks", "fields", "text", "digits", "places", "x", "stations", "place", "needs", "after", "only", "checks", "reading", "signs", "claim", "pass", "cost", "claims", "drop", "order", "built-on", "safety", "required"]
+            ),
+            inner,
+            max_size=4,
+        )
+    ),
+    max_leaves=12,
+)
+
+
+@given(
+    st.dictionaries(
+        st.sampled_from(
+            ["format", "id", "title", "car", "marks", "places", "stations", "claims", "drop", "safety", "order", "about"]
+        ),
+        _SHAPES,
+        max_size=6,
+    )
+)
+def test_lint_takes_values_of_any_shape_under_any_key(data: dict[str, Any]) -> None:
+    text = json.dumps(data)
+    problems = lint(text)
+    assert problems
+    assert_told_properly(problems, text)
+
+
+@given(strategies.written_routes())
+@settings(max_examples=60)
+def test_a_right_route_has_no_problem_and_is_read_as_written(data: dict[str, Any]) -> None:
+    text = strategies.to_yaml(data)
+    assert lint(text) == []
+    route = read(text)
+    assert route.title == data["title"].strip()
+    assert str(route.order.value) == data["order"].text
+    written = {str(s["id"].text): s for s in data["stations"]}
+    assert sorted(station.id for station in route.stations) == sorted(written)
+    for station in route.stations:
+        place = data["places"][written[station.id]["place"].text]
+        here = station.place
+        assert [here.x, here.y, here.z] == [float(place[axis].text) for axis in ("x", "y", "z")]
+        assert [check.id for check in station.checks] == [
+            check["id"].text for check in written[station.id]["checks"]
+        ]
+        for check, given_ in zip(station.checks, written[station.id]["checks"], strict=True):
+            assert (check.ask, check.on_fail) == (given_["ask"].strip(), given_["fail"].strip())
+            assert str(check.minutes) == given_["minutes"].text, "numbers are exact"
+    assert from_data(json.loads(json.dumps(to_data(route)))) == route
+
+
+Plant = Callable[[list[str], int], tuple[list[str], int]]
+
+
+def _swap(old: str, new: str) -> Plant:
+    def plant(lines: list[str], at: int) -> tuple[list[str], int]:
+        return [*lines[:at], lines[at].replace(old, new, 1), *lines[at + 1 :]], at + 1
+
+    return plant
+
+
+def _value(new: str) -> Plant:
+    def plant(lines: list[str], at: int) -> tuple[list[str], int]:
+        key = lines[at].split(":", 1)[0]
+        return [*lines[:at], f"{key}: {new}", *lines[at + 1 :]], at + 1
+
+    return plant
+
+
+def _again(lines: list[str], at: int) -> tuple[list[str], int]:
+    return [*lines[: at + 1], lines[at], *lines[at + 1 :]], at + 2
+
+
+#: The line a mistake is put into (by how it starts), the mistake, and the code it must be told by.
+FAULTS: dict[str, tuple[str, Plant, str]] = {
+    "unknown key": ("ask:", _swap("ask:", "asks:"), "R020"),
+    "key twice": ("minutes:", _again, "R007"),
+    "comma": ("minutes:", _value("1,5"), "R023"),
+    "unit": ("minutes:", _value("5 min"), "R023"),
+    "zero": ("minutes:", _value("0"), "R024"),
+    "endless": ("minutes:", _value("1e99999999"), "R023"),
+    "no such class": ("class:", _value("grave"), "R025"),
+    "no such place": ("place:", _value("nowhere-at-all"), "R041"),
+    "no place at all": ("x:", _value("3380"), "R024"),
+    "empty text": ("fail:", _value('""'), "R029"),
+    "mapping for a text": ("how:", _value("{a: b}"), "R022"),
+    "bare no": ("concern:", _value("no"), "R026"),
+    "bare date": ("concern:", _value("1966-04-01"), "R026"),
+    "bare clock": ("concern:", _value("12:30"), "R026"),
+    "bare number": ("concern:", _value("0123"), "R026"),
+    "anchor": ("title:", _value('&a "x"'), "R008"),
+    "alias": ("title:", _value("*a"), "R008"),
+    "tag": ("title:", _value("!!str x"), "R008"),
+    "colon": ("title:", _value("gap: wide"), "R005"),
+    "open quote": ("title:", _value('"gap'), "R005"),
+    "control character": ("title:", _value("a\x01b"), "R005"),
+    "control escape": ("title:", _value('"\\e[0m"'), "R011"),
+    "not an id": ("- id:", _value("Not An Id"), "R027"),
+    "years backwards": ("years:", _value("1975-1953"), "R028"),
+    "format": ("format:", _value("2"), "R030"),
+    "other id": ("id:", _value("other"), "R046"),
+    "deep": ("how:", _value("[" * 30 + "]" * 30), "R009"),
+}
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+@given(data=strategies.written_routes(), seed=st.integers(0, 999))
+@settings(max_examples=8)
+def test_a_planted_mistake_is_found_at_its_line(
+    fault: str, data: dict[str, Any], seed: int
+) -> None:
+    starts, plant, code = FAULTS[fault]
+    lines = strategies.to_yaml(data).splitlines()
+    where = [i for i, line in enumerate(lines) if line.strip().startswith(starts)]
+    planted, line = plant(lines, random.Random(seed).choice(where))
+    problems = lint("\n".join(planted) + "\n")
+    assert (line, code) in [(problem.line, problem.code) for problem in problems]
+
+
+@given(strategies.model_routes)
+def test_a_route_is_the_same_after_being_plain_data(route: Route) -> None:
+    data = to_data(route)
+    text = json.dumps(data)
+    assert from_data(data) == route
+    again = from_data(json.loads(text))
+    assert again == route
+    assert json.dumps(to_data(again)) == text
+
+
+@given(strategies.walkable_routes(), st.randoms(use_true_random=False))
+def test_a_walk_has_every_station_once_and_does_not_hang_on_the_file(
+    route: Route, shuffler: random.Random
+) -> None:
+    walked = walk_order(route)
+    assert sorted(s.id for s in walked) == sorted(s.id for s in route.stations)
+    stations = list(route.stations)
+    shuffler.shuffle(stations)
+    places = {(s.place, s.needs) for s in stations}
+    if len(places) == len(stations) and not any(s.after for s in stations):
+        keys = [(s.need("engine"), s.place) for s in walked]
+        again = walk_order(Route(**{**vars_of(route), "stations": tuple(stations)}))
+        if len({(s.place.x, s.place.y) for s in stations}) == len(stations):
+            assert sorted(map(str, keys)) == sorted(str((s.need("engine"), s.place)) for s in again)
+
+
+def vars_of(route: Route) -> dict[str, Any]:
+    return {name: getattr(route, name) for name in route.__dataclass_fields__}
+
+
+@given(strategies.walkable_routes())
+def test_without_after_a_walk_goes_through_the_zones_once_for_each_engine(route: Route) -> None:
+    stations = tuple(s for s in route.stations if s.after is None)
+    walked = walk_order(Route(**{**vars_of(route), "stations": stations}))
+    steps = [
+        (s.need("engine") == "running", zone(s, route.outline), s.need("wheels") == "off")
+        for s in walked
+    ]
+    assert [step[:2] for step in steps] == sorted(step[:2] for step in steps)
+    under = [step for step in steps if step[1] is Zone.UNDERNEATH]
+    assert under == sorted(under)
