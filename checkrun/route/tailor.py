@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from checkrun.route.model import Check, Only, Route, Station
+from checkrun.route.model import Check, Only, Order, Route, Station
+from checkrun.route.order import walk_order
 
 
 def applies(only: Only, year: int, facts: Mapping[str, str]) -> bool:
@@ -33,6 +34,15 @@ def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
         if station.checks
     )
     return replace(route, stations=stations)
+
+
+def as_walked(route: Route, year: int, facts: Mapping[str, str]) -> Route:
+    """The route as one car is walked: cut to it, and its stations in walking order for good.
+
+    A session keeps this, so that a better planner never reorders a walk that was begun before it.
+    """
+    cut = tailor(route, year, facts)
+    return replace(cut, stations=walk_order(cut), order=Order.AS_WRITTEN)
 
 
 def _tailor_station(station: Station, year: int, facts: Mapping[str, str]) -> Station:

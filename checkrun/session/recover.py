@@ -13,7 +13,7 @@ from typing import Any
 import checkrun
 from checkrun.route.model import Route
 from checkrun.route.order import walk_order
-from checkrun.route.tailor import tailor
+from checkrun.route.tailor import as_walked
 from checkrun.session import chain, routecopy
 from checkrun.session.entries import Entry, chained, head_after
 from checkrun.session.errors import CannotRead, DamagedFile, reason_of
@@ -118,7 +118,7 @@ def recover_into(
     lost_copy = copy is None
     if copy is None and route is not None:
         year, facts = _car(salvage)
-        copy = tailor(route, year, facts)
+        copy = as_walked(route, year, facts)
     if copy is not None:
         sha = routecopy.keep(folder, new_id, copy)
     missing = _told(salvage, lost_copy=lost_copy, replaced=copy is not None)

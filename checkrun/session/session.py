@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import checkrun
 from checkrun.route.model import STATE_VALUES, Result, Route
 from checkrun.route.order import walk_order
-from checkrun.route.tailor import tailor
+from checkrun.route.tailor import as_walked
 from checkrun.session import routecopy
 from checkrun.session.entries import Entry, chained, head_after, with_text
 from checkrun.session.errors import (
@@ -212,7 +212,7 @@ class Session:
         not there.
         """
         self._may_write()
-        route = self._tailored(route)
+        route = self._as_walked(route)
         sha = routecopy.keep(self.path.parent, self.id, route)
         stations = walk_order(route)
         trial = Walk(route, stations)
@@ -224,7 +224,7 @@ class Session:
 
     def same_route(self, route: Route) -> bool:
         """Whether a route, cut to this car, is the one being walked."""
-        return routecopy.fingerprint(self._tailored(route)) == self._route_sha
+        return routecopy.fingerprint(self._as_walked(route)) == self._route_sha
 
     # How it is kept
 
@@ -268,8 +268,8 @@ class Session:
             raise NoSuchCheck(check, nearest(check, self.walk.sequence))
         return check
 
-    def _tailored(self, route: Route) -> Route:
-        return tailor(route, self.walk.year, self.walk.facts)
+    def _as_walked(self, route: Route) -> Route:
+        return as_walked(route, self.walk.year, self.walk.facts)
 
     def _answered(self, check: str, result: Result, why: str) -> Entry:
         why = clean(why).strip()

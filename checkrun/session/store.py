@@ -11,7 +11,7 @@ from pathlib import Path
 
 from checkrun.route.model import Route
 from checkrun.route.order import walk_order
-from checkrun.route.tailor import tailor
+from checkrun.route.tailor import as_walked
 from checkrun.session import chain, routecopy
 from checkrun.session.chain import Break
 from checkrun.session.durable import open_folder, sync_folder
@@ -108,7 +108,7 @@ class Store:
             CannotWrite: If it can't be kept.
         """
         facts = {clean(fact): clean(text) for fact, text in facts.items()}
-        route = tailor(route, year, facts)
+        route = as_walked(route, year, facts)
         self._make_folder()
         route_word = re.sub(r"[^\w-]", "-", route.id)
         prefix = f"{self.now().astimezone():%Y%m%d}-{route_word}"
