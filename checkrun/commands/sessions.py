@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import Namespace
 from collections.abc import Iterable
 from contextlib import closing
 
 from checkrun.commands.context import WrongUse, catalog, print_json, store
+from checkrun.route.catalog import Catalog, RouteNotFound
 from checkrun.route.model import Result, Route
 from checkrun.route.problems import nearest
 from checkrun.session.session import Session
@@ -33,6 +35,7 @@ def begin(args: Namespace) -> int:
             )
         year = route.years.first
     route = there.for_year(args.route, year)
+    _say_whose(there, route.id)
     facts = _facts(route, args.fact)
     with closing(store(args.store).create(route, year, facts)) as session:
         if args.json:
@@ -42,6 +45,16 @@ def begin(args: Namespace) -> int:
         else:
             print(session.id)
     return 0
+
+
+def _say_whose(there: Catalog, route_id: str) -> None:
+    """Tell when the person's own route wins over a shipped one; not on standard output."""
+    try:
+        found = there.find(route_id)
+    except RouteNotFound:
+        return
+    if found.hides is not None:
+        print(f"checkrun: your own {found.path} wins over the shipped route", file=sys.stderr)
 
 
 def _facts(route: Route, given: Iterable[str]) -> dict[str, str]:

@@ -134,7 +134,7 @@ def parse(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[P
             if builder.over:
                 return None, problems
     except yaml.MarkedYAMLError as error:
-        broken = not_yaml(error, file)
+        broken = not_yaml(error, text, file)
         if not any(problem.line == broken.line for problem in problems):
             problems.append(broken)
         return None, problems

@@ -21,7 +21,8 @@ Read = Callable[["Reader", Node], Any]
 
 
 def shown(written: str) -> str:
-    """A text for a message, cut if it is long."""
+    """A text for a message: on one line, and cut if it is long."""
+    written = " ".join(written.split())
     return written if len(written) <= 40 else f"{written[:40]}..."
 
 

@@ -102,7 +102,7 @@ _CASES = (
 )
 
 
-def not_yaml(error: yaml.MarkedYAMLError, file: str) -> Problem:
+def not_yaml(error: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     """The problem of a text that breaks YAML's own rules."""
     said = error.problem or ""
     case = next((case for case in _CASES if any(part in said for part in case.said)), None)
@@ -113,6 +113,10 @@ def not_yaml(error: yaml.MarkedYAMLError, file: str) -> Problem:
         message, hint = case.message, case.hint
         mark = (case.at_start and error.context_mark) or mark
     line, column = (1, 1) if mark is None else (mark.line + 1, mark.column + 1)
+    end = place_of(text, len(text.rstrip()))
+    if (line, column) > end:  # the reader looks for more behind the last line
+        line, column = end
+        message, hint = "the file ends in the middle of a value", "Is a `]` or `}` missing?"
     return Problem(file, line, column, "R005", message, hint)
 
 

@@ -12,6 +12,7 @@ from textual.screen import Screen
 
 from checkrun import settings as settings_file
 from checkrun.report.glyphs import Glyphs
+from checkrun.route.problems import nearest
 from checkrun.screens import keys
 from checkrun.screens.theme import THEMES
 from checkrun.session.drafts import Drafts
@@ -71,10 +72,15 @@ class CheckrunApp(App[None]):
 
     def on_mount(self) -> None:
         """Give actions the keys the person chose for them."""
+        problem = self._settings.problem
         if self._settings.keys:
             self.set_keymap(dict(self._settings.keys))
-        if self._settings.problem:
-            self.tell(f"The settings could not be used: {self._settings.problem}")
+            unknown = [name for name in self._settings.keys if name not in keys.IDS]
+            if unknown:
+                hint = nearest(unknown[0], keys.IDS)
+                problem = f"no action is called {unknown[0]}. {hint}".strip()
+        if problem:
+            self.tell(f"The settings could not be used in full: {problem}")
 
     # Between screens
 
@@ -118,14 +124,13 @@ class CheckrunApp(App[None]):
             self.exit()
 
     def changed_route(self, session: Session) -> Route | None:
-        """The route of a session as it is on disk, if it is another than the one walked."""
-        from checkrun.route.catalog import RouteNotFound, YearNotCovered
-        from checkrun.route.problems import RouteError
+        """The route of a session as it is on disk, if it is another than the one walked.
 
-        try:
-            route = self.catalog.load(session.walk.route.id)
-        except (RouteNotFound, RouteError, YearNotCovered):
-            return None
+        Raises:
+            RouteNotFound: If it is not there any more.
+            RouteError: If it can't be walked as it is now.
+        """
+        route = self.catalog.load(session.walk.route.id)
         return None if session.same_route(route) else route
 
     def tell(self, text: str) -> None:

@@ -12,7 +12,7 @@ from checkrun.report.glyphs import Glyphs
 from checkrun.report.sheet import Row
 from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog
-from checkrun.screens.widgets.sheet import Sheet
+from checkrun.screens.widgets.sheet import LABEL, Sheet
 
 _WORDS = (
     ("pass", "looks as the check says a good one looks"),
@@ -48,7 +48,7 @@ class HelpScreen(Dialog[None]):
             yield Row("", name, "title")
             for binding in keys.BY_SCREEN[name]:
                 shown = keys.shown(binding)
-                yield Row(shown if len(shown) < 11 else "", _entry(shown, binding))
+                yield Row(shown if len(shown) < LABEL else "", _entry(shown, binding))
             if name == "Walk":
                 yield Row("0-9 - .", "Open the reading field with what you type.")
             yield Row("", "")
@@ -86,4 +86,5 @@ class HelpScreen(Dialog[None]):
 
 
 def _entry(shown: str, binding: Binding) -> str:
-    return binding.tooltip if len(shown) < 11 else f"{shown}: {binding.tooltip}"
+    says = f"{binding.tooltip} [{binding.id}]"
+    return says if len(shown) < LABEL else f"{shown}: {says}"

@@ -146,6 +146,9 @@ BY_SCREEN = {
     "Everywhere": ANYWHERE,
 }
 
+#: The names by which a person's settings can give actions other keys.
+IDS = frozenset(binding.id for table in BY_SCREEN.values() for binding in table if binding.id)
+
 
 def shown(binding: Binding) -> str:
     """A binding's keys as a person reads them."""

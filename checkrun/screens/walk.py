@@ -24,6 +24,9 @@ from checkrun.session.stops import Change
 if TYPE_CHECKING:
     from checkrun.screens.app import CheckrunApp
 
+#: Seconds after which what is not needed for the first look is done.
+_SETTLED = 0.4
+
 
 class WalkScreen(Screen[None]):
     """One session, from the check the person stands at."""
@@ -74,6 +77,7 @@ class WalkScreen(Screen[None]):
             self.call_after_refresh(self.action_summary)
         else:
             self.call_after_refresh(self._arrive)
+            self.set_timer(_SETTLED, self._look_for_changes)
 
     def on_unmount(self) -> None:
         """Let go of the session's file."""
@@ -82,6 +86,21 @@ class WalkScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         """Show the walk, at first and when another screen has gone from above it."""
         self._show()
+
+    def _look_for_changes(self) -> None:
+        """Say so if the route was changed since the walk began; the walk keeps its own copy."""
+        from checkrun.route.catalog import RouteNotFound
+        from checkrun.route.problems import RouteError
+
+        walk = self.session.walk
+        if self.session.read_only or walk.signed is not None or not self.is_current:
+            return
+        try:
+            changed = self.look.changed_route(self.session) is not None
+        except (RouteNotFound, RouteError):
+            return
+        if changed:
+            self.view.say("The route was changed since this walk began; F5 takes the new one.")
 
     def _last_answered(self) -> str:
         """The last result, as a help to pick up the thread after a break."""
@@ -349,9 +368,16 @@ class WalkScreen(Screen[None]):
 
     def action_take_route(self) -> None:
         """Go on with the version of the route that is on disk now."""
+        from checkrun.route.catalog import RouteNotFound
+        from checkrun.route.problems import RouteError
+
         if not self._may_enter():
             return
-        route = self.look.changed_route(self.session)
+        try:
+            route = self.look.changed_route(self.session)
+        except (RouteNotFound, RouteError) as error:
+            self.look.tell(f"You go on with the copy this walk began with, since {error}")
+            return
         if route is None:
             self.view.say("The route is as it was when the walk began.")
         elif self._do(lambda: self.session.take_route(route)):
