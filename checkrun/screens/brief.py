@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.widget import Widget
 
 from checkrun.report.brief import brief
 from checkrun.report.glyphs import Glyphs
 from checkrun.report.sheet import Row
 from checkrun.route.model import Route
 from checkrun.screens import keys
-from checkrun.screens.dialog import Dialog
-from checkrun.screens.widgets.sheet import Sheet
+from checkrun.screens.page import Page
 
 
-class BriefScreen(Dialog[bool]):
+class BriefScreen(Page[bool]):
     """How many checks, how long, what to bring, what can hurt; answers whether to start."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*keys.BRIEF, *keys.READER[:4]]
@@ -29,15 +27,8 @@ class BriefScreen(Dialog[bool]):
         self._route = route
         self._glyphs = glyphs
 
-    def content(self) -> Iterable[Widget]:
-        """The rows."""
-        yield Sheet(id="page")
-
-    def on_mount(self) -> None:
-        """Show them."""
-        self.query_one(Sheet).show(self._rows())
-
-    def _rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[Row]:
+        """What there is to read."""
         numbers = brief(self._route)
         yield Row("walk", self._route.title)
         yield Row("checks", f"{numbers.checks} at {numbers.stations} stations")
@@ -68,12 +59,3 @@ class BriefScreen(Dialog[bool]):
     def action_leave(self) -> None:
         """Back to the questions."""
         self.dismiss(False)
-
-    def action_page(self, by: int) -> None:
-        """Turn a page."""
-        sheet = self.query_one(Sheet)
-        sheet.scroll_rows(by * max(1, sheet.size.height - 2))
-
-    def action_line(self, by: int) -> None:
-        """Scroll a line."""
-        self.query_one(Sheet).scroll_rows(by)

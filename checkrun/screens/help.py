@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
 
 from checkrun.report.glyphs import Glyphs
 from checkrun.report.sheet import Row
 from checkrun.screens import keys
-from checkrun.screens.dialog import Dialog
-from checkrun.screens.widgets.sheet import LABEL, Sheet
+from checkrun.screens.page import Page
+from checkrun.screens.widgets.sheet import LABEL
 
 _WORDS = (
     ("pass", "looks as the check says a good one looks"),
@@ -24,7 +23,7 @@ _WORDS = (
 )
 
 
-class HelpScreen(Dialog[None]):
+class HelpScreen(Page[None]):
     """The keys of one screen first, then those of the others."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*keys.READER]
@@ -34,15 +33,8 @@ class HelpScreen(Dialog[None]):
         self._screen = screen
         self._glyphs = glyphs
 
-    def content(self) -> Iterable[Widget]:
-        """The rows."""
-        yield Sheet(id="page")
-
-    def on_mount(self) -> None:
-        """Show them."""
-        self.query_one(Sheet).show(self._rows())
-
-    def _rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[Row]:
+        """What there is to read."""
         names = [self._screen, *(name for name in keys.BY_SCREEN if name != self._screen)]
         for name in names:
             yield Row("", name, "title")
@@ -67,15 +59,6 @@ class HelpScreen(Dialog[None]):
         )
         yield Row("", "Left and right are as seen from the driver's seat.")
         yield Row("", "")
-
-    def action_page(self, by: int) -> None:
-        """Turn a page."""
-        sheet = self.query_one(Sheet)
-        sheet.scroll_rows(by * max(1, sheet.size.height - 2))
-
-    def action_line(self, by: int) -> None:
-        """Scroll a line."""
-        self.query_one(Sheet).scroll_rows(by)
 
     def action_help(self) -> None:
         """The help is open already."""
