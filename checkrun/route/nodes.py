@@ -11,7 +11,7 @@ from typing import Any
 
 import yaml
 
-from checkrun.route.problems import Problem, place_of
+from checkrun.route.problems import Problem, place_of, printable
 from checkrun.route.syntax import not_yaml, tabs, unreadable
 
 #: A route is text for one kind of car; ten thousand checks take about 5 MiB.
@@ -33,7 +33,8 @@ class Node:
 
     def problem(self, code: str, message: str, hint: str = "", *, warning: bool = False) -> Problem:
         """A problem at this place."""
-        return Problem(self.file, self.line, self.column, code, message, hint, warning)
+        said = printable(message), printable(hint)
+        return Problem(self.file, self.line, self.column, code, *said, warning)
 
 
 class Scalar(Node):
@@ -141,10 +142,13 @@ def parse(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[P
     except yaml.reader.ReaderError as error:
         problems.append(unreadable(error, text, file))
         return None, problems
-    if builder.root is None and not problems:
+    root = builder.root
+    blank = root is None or (isinstance(root, Scalar) and root.plain and not root.text)
+    if blank and not problems:
         hint = "A route starts with `format: 1`, `id:` and `title:`."
-        problems.append(Problem(file, 1, 1, "R004", "the file holds only comments", hint))
-    return builder.root, problems
+        problems.append(Problem(file, 1, 1, "R004", "the file holds nothing but comments", hint))
+        return None, problems
+    return root, problems
 
 
 class _Builder:

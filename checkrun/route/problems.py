@@ -81,6 +81,11 @@ def place_of(text: str, index: int) -> tuple[int, int]:
     return line, index - start + 1
 
 
+def printable(text: str) -> str:
+    """A text on one line and without what would play tricks on a terminal."""
+    return _CONTROL.sub(" ", text)
+
+
 def _blank(text: str) -> str:
     """Blanks as wide as a text is on the screen, so that a caret stands under the character."""
     return "".join(
@@ -95,7 +100,7 @@ def with_source(problem: Problem, text: str) -> str:
     lines = _BREAK.split(text.removeprefix("\ufeff"))
     parts = [str(problem)]
     if 1 <= problem.line <= len(lines):
-        line = _CONTROL.sub(" ", lines[problem.line - 1])
+        line = printable(lines[problem.line - 1])
         start = max(0, problem.column - 60)
         parts.append(f"    {line[start : start + 100]}".rstrip())
         parts.append(f"    {_blank(line[start : problem.column - 1])}^")

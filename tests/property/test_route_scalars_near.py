@@ -1,8 +1,8 @@
 """Near-scalars: texts one slip away from a number, a date, a bool or nothing.
 
-Sources as in `tests/unit/route/test_route_scalars.py`: PyYAML's own YAML 1.1 resolver, and the rules
-of the core schema of YAML 1.2.2, chapter 10.3.2 (written down here from memory of the table there,
-and held against ruamel.yaml where both speak).
+Sources as in `tests/unit/route/test_route_scalars.py`: PyYAML's own YAML 1.1 resolver, and the
+rules of the core schema of YAML 1.2.2, chapter 10.3.2 (written down here from memory of the table
+there, and held against ruamel.yaml where both speak).
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ near_scalars = (
         )
     )
 )
-_ESCAPED = {"y", "Y", "n", "N"}
+_LETTERS = {"y", "Y", "n", "N"}
 
 
 def is_text_in_1_1(text: str) -> bool:
@@ -68,9 +68,9 @@ def test_what_either_schema_takes_for_something_else_is_named(text: str) -> None
 @given(near_scalars)
 @settings(max_examples=1500)
 def test_what_both_schemas_take_for_text_is_left_alone(text: str) -> None:
-    """But for the letters y and n, and for what ruamel.yaml reads though the core schema does not."""
+    """But for the letters y and n, and for numbers that only ruamel.yaml reads, such as 0o1_7."""
     if is_text_in_1_1(text) and not CORE_1_2.fullmatch(text) and misread_as(text):
-        assert text in _ESCAPED or re.fullmatch(r"[-+]?0?o?[0-9_]+", text)
+        assert text in _LETTERS or re.fullmatch(r"[-+]?0?o?[0-9_]+", text)
 
 
 @given(near_scalars)

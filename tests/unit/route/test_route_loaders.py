@@ -204,3 +204,17 @@ def test_a_caret_in_the_first_line_does_not_count_the_byte_order_mark() -> None:
 
 def test_a_problem_whose_line_is_not_there_is_shown_without_one() -> None:
     assert with_source(Problem("x", 9, 1, "R001", "m", "h"), "") == "x:9:1: R001 m\n    h"
+
+
+def test_a_problem_quotes_what_it_found_on_one_line() -> None:
+    node = Scalar("x.yaml", 1, 1, "a\tb\nc", plain=False)
+    problem = node.problem("R020", f"`{node.text}` is no key", f"Not `{node.text}`.")
+    assert (problem.message, problem.hint) == ("`a b c` is no key", "Not `a b c`.")
+
+
+@pytest.mark.parametrize("loader", LOADERS)
+@pytest.mark.parametrize("text", ["# a\n", "---\n", "---\n\n  ", "---\n# a\n", "---\n...\n"])
+def test_a_file_without_a_value_is_told_to_be_empty(text: str, loader: type) -> None:
+    root, problems = parse(text, "x.yaml", loader)
+    assert root is None
+    assert [str(p) for p in problems] == ["x.yaml:1:1: R004 the file holds nothing but comments"]
