@@ -20,10 +20,13 @@ def lint(args: Namespace) -> int:
         texts: dict[str, str] = {}
         for problem in problems:
             print(with_source(problem, texts.setdefault(problem.file, _text(problem.file))))
-        count = "no problem" if not problems else f"{len(problems)} problem"
-        plural = "s" if len(problems) > 1 else ""
-        print(f"{len(names)} route{'s' if len(names) > 1 else ''} read, {count}{plural}.")
+        found = _count(len(problems), "problem") if problems else "no problem"
+        print(f"{_count(len(names), 'route')} read, {found}.")
     return 1 if problems else 0
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _as_data(problem: Problem) -> dict[str, object]:

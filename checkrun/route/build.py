@@ -9,13 +9,9 @@ from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
 from checkrun.route.read import Reader, ident
 from checkrun.route.rules import check_references, check_unique
-from checkrun.route.schema import (
-    ROUTE_KEYS,
-    STATION_KEYS,
-    read_check,
-    read_mark,
-    read_place,
-)
+from checkrun.route.schema import ROUTE_KEYS, STATION_KEYS
+from checkrun.route.schema_car import read_mark, read_place
+from checkrun.route.schema_check import read_check
 
 _Item = TypeVar("_Item", Check, Station)
 

@@ -90,3 +90,12 @@ def real(reader: Reader, node: Node) -> float | None:
         reader.tell(node, "R024", message, "Places and the outline are in metres.")
         return None
     return float(value)
+
+
+#: A probability; a sign or claim that is quite certain could never be outweighed.
+probability = number(
+    "0",
+    "1",
+    open_ended=True,
+    hint="Nothing is quite certain: write 0.01 at least and 0.99 at most.",
+)

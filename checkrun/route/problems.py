@@ -49,7 +49,7 @@ class RouteError(Exception):
         first = self.problems[0]
         more = len(self.problems) - 1
         tail = f" (and {more} more; checkrun lint shows all)" if more else ""
-        hint = f" {first.hint}" if first.hint else ""
+        hint = f". {first.hint}" if first.hint else ""
         super().__init__(f"{first}{hint}{tail}")
 
 

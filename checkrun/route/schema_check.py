@@ -1,0 +1,204 @@
+"""The keys of a check: its texts, reading, cost and signs."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from checkrun.route.model import (
+    Check,
+    Cost,
+    Group,
+    Reading,
+    Severity,
+    Sign,
+)
+from checkrun.route.nodes import Map, Node
+from checkrun.route.numbers import number, probability
+from checkrun.route.problems import nearest
+from checkrun.route.read import (
+    Key,
+    Reader,
+    as_written,
+    bare,
+    filled,
+    ident,
+    list_of,
+    one_of,
+    only,
+    run_of,
+    text,
+)
+
+#: The reading kinds and the keys each may have beside the common ones.
+READING_KINDS: dict[str, tuple[str, ...]] = {
+    "measure": ("pass", "fail", "limit"),
+    "gaps": ("points", "side-difference", "taper"),
+    "film": ("thin-below", "filler-above", "panels"),
+    "cylinders": ("measure", "count", "limit-percent"),
+    "tread": ("least", "tyres", "limit"),
+    "diagonals": ("length", "limit"),
+    "wall": ("nominal", "gauge", "limit-percent"),
+    "toe": ("rim-diameter", "limit"),
+    "camber-caster": ("steer",),
+    "lash": ("wheel-diameter", "limit"),
+    "runout": ("at-most",),
+    "battery": ("rested",),
+    "stamp": ("mark",),
+    "date-code": ("mark", "window-days", "span"),
+    "vin": (),
+    "tyre-age": (),
+    "tyre-size": ("fitted",),
+    "timed": ("seconds", "at-most-per-minute"),
+    "signs-seen": ("choices",),
+    "yes-no": ("choices",),
+    "count": ("choices",),
+}
+_READING_COMMON = ("kind", "unit", "resolution", "uncertainty", "tool", "hold")
+
+_positive = number("0", open_ended=True)
+
+
+def _reading(reader: Reader, node: Node) -> Reading | None:
+    if not isinstance(node, Map):
+        reader.shape(node, "a reading written as `key: value` pairs")
+        return None
+    kind_node = node.get("kind")
+    if kind_node is None:
+        hint = f"kind: one of {', '.join(READING_KINDS)}."
+        reader.tell(node, "R021", "a reading has no `kind`", hint)
+        return None
+    kind = one_of({name: name for name in READING_KINDS})(reader, kind_node)
+    if kind is None:
+        return None
+    known = (*_READING_COMMON, *READING_KINDS[kind])
+    spec: dict[str, Any] = {}
+    unit = ""
+    for name, (key_node, value) in node.entries.items():
+        if name not in known:
+            hint = nearest(name, known) or f"Known here: {', '.join(known)}."
+            reader.tell(key_node, "R020", f"`{name}` is not a key of a `{kind}` reading", hint)
+        elif name == "unit":
+            unit = bare(reader, value) or ""
+        elif name != "kind":
+            spec[name] = as_written(reader, value)
+    return Reading(kind, unit, spec)
+
+
+_three = run_of(
+    3, number("0"), "a range of low, likely and high", "three numbers in brackets: [1, 2, 4]"
+)
+
+
+def _rising(reader: Reader, node: Node) -> tuple[Decimal, Decimal, Decimal] | None:
+    values = _three(reader, node)
+    if values is None:
+        return None
+    low, likely, high = values
+    if not low <= likely <= high:
+        reader.tell(
+            node,
+            "R024",
+            "low, likely and high must rise",
+            f"Write [{', '.join(str(value) for value in sorted(values))}].",
+        )
+        return None
+    return low, likely, high
+
+
+COST_KEYS: dict[str, Key] = {
+    "hours": Key(_rising, "low, likely and high hours of work", required=True),
+    "parts": Key(_rising, "low, likely and high price of parts", required=True),
+}
+
+
+def _cost(reader: Reader, node: Node) -> Cost | None:
+    values = reader.keys(node, COST_KEYS, "`cost`")
+    hours, parts = values.get("hours"), values.get("parts")
+    return None if hours is None or parts is None else Cost(hours, parts)
+
+
+_likelihoods = run_of(
+    2,
+    probability,
+    "how likely this result is if the claim is true, and if it is false,",
+    "two numbers in brackets: [0.9, 0.2]",
+)
+
+SIGN_KEYS: dict[str, Key] = {
+    "claim": Key(ident, "the claim it speaks for or against", required=True),
+    "cause": Key(ident, "signs of the same cause are not independent"),
+    "pass": Key(_likelihoods, "likelihoods of a pass: [claim true, claim false]"),
+    "concern": Key(_likelihoods, "likelihoods of a concern: [claim true, claim false]"),
+    "fail": Key(_likelihoods, "likelihoods of a fail: [claim true, claim false]"),
+    "only": Key(only, "the cars it applies to"),
+}
+_SIGN_NAMES = (
+    ("cause", "cause"),
+    ("pass", "on_pass"),
+    ("concern", "on_concern"),
+    ("fail", "on_fail"),
+    ("only", "only"),
+)
+
+
+def _sign(reader: Reader, node: Node) -> Sign | None:
+    values = reader.keys(node, SIGN_KEYS, "a sign")
+    if values.get("claim") is None:
+        return None
+    return Sign(values["claim"], **filled(values, _SIGN_NAMES))
+
+
+CHECK_KEYS: dict[str, Key] = {
+    "id": Key(ident, "its name, unlike any other in the route", required=True),
+    "ask": Key(text, "what to look at, in a few words", required=True),
+    "how": Key(text, "how to look: tool, where, how to hold it", required=True),
+    "pass": Key(text, "what a pass looks like", required=True),
+    "concern": Key(text, "what a concern looks like", required=True),
+    "fail": Key(text, "what a fail looks like", required=True),
+    "why": Key(text, "what it tells"),
+    "caution": Key(text, "what can hurt, and how not to be hurt"),
+    "reading": Key(_reading, "what is measured or read here"),
+    "tools": Key(list_of(text), "what to bring"),
+    "class": Key(
+        one_of({s.value: s for s in Severity}), "minor, major or dangerous", required=True
+    ),
+    "group": Key(
+        one_of({g.value: g for g in Group}),
+        "structure, safety, identity, body, mechanical or trim",
+        required=True,
+    ),
+    "minutes": Key(_positive, "how long it usually takes"),
+    "cost": Key(_cost, "hours and parts to put it right"),
+    "signs": Key(list_of(_sign), "what the result says of claims"),
+    "source": Key(text, "where it comes from, or `common practice`", required=True),
+    "only": Key(only, "the cars it applies to"),
+    "after": Key(ident, "the check of the same station it stands behind"),
+}
+_CHECK_NAMES = (
+    ("id", "id"),
+    ("ask", "ask"),
+    ("how", "how"),
+    ("pass", "on_pass"),
+    ("concern", "on_concern"),
+    ("fail", "on_fail"),
+    ("why", "why"),
+    ("caution", "caution"),
+    ("reading", "reading"),
+    ("tools", "tools"),
+    ("class", "severity"),
+    ("group", "group"),
+    ("minutes", "minutes"),
+    ("cost", "cost"),
+    ("signs", "signs"),
+    ("source", "source"),
+    ("only", "only"),
+)
+
+
+def read_check(reader: Reader, node: Node) -> tuple[Check | None, str | None]:
+    """A check and the id its `after` names."""
+    values = reader.keys(node, CHECK_KEYS, "a check")
+    if values.get("id") is None or values.get("ask") is None:
+        return None, None
+    return Check(**filled(values, _CHECK_NAMES)), values.get("after")
