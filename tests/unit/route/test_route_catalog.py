@@ -170,7 +170,7 @@ def test_the_error_of_a_route_names_the_first_problem_and_counts_the_rest(
     with pytest.raises(RouteError) as error:
         catalog.load("over")
     assert str(error.value) == (
-        f"{path}:4:1: R020 `tittle` is not a key of a route Did you mean `title`? "
+        f"{path}:4:1: R020 `tittle` is not a key of a route. Did you mean `title`? "
         "(and 1 more; checkrun lint shows all)"
     )
 
