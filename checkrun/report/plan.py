@@ -14,6 +14,7 @@ from enum import Enum
 from checkrun.report.glyphs import Glyphs
 from checkrun.route.model import Outline, Place, Station
 from checkrun.route.order import Zone, zone
+from checkrun.session.fold import Walk
 
 
 class View(Enum):
@@ -167,3 +168,30 @@ def _put(
 ) -> None:
     if 0 <= row < len(grid) and 0 <= column < len(grid[0]):
         grid[row][column] = (character, role)
+
+
+def marker(walk: Walk, here: Station) -> Callable[[Station], Mark]:
+    """How each station of a walk stands while the person is at one of them."""
+    place = walk.stations.index(here)
+    ahead = next(
+        (
+            station
+            for station in (*walk.stations[place + 1 :], *walk.stations[:place])
+            if walk.station_counts(station.id).open
+        ),
+        None,
+    )
+
+    def mark(station: Station) -> Mark:
+        if station is here:
+            return Mark.YOU
+        if station is ahead:
+            return Mark.NEXT
+        counts = walk.station_counts(station.id)
+        if counts.fail:
+            return Mark.FAIL
+        if counts.concern:
+            return Mark.CONCERN
+        return Mark.OPEN if counts.open else Mark.DONE
+
+    return mark

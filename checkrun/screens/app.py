@@ -37,6 +37,7 @@ class CheckrunApp(App[None]):
         store: Where sessions are kept.
         drafts: What is being typed.
         glyphs: The characters this terminal can show.
+        chosen_keys: The keys the person chose instead of ours, by the binding's id.
     """
 
     CSS_PATH = "app.tcss"
@@ -59,6 +60,7 @@ class CheckrunApp(App[None]):
         self.store = store
         self.drafts = Drafts(store.folder)
         self.glyphs = glyphs
+        self.chosen_keys = dict(settings.keys)
         self._first = first
         self._settings = settings
         self._settings_path = settings_path
@@ -73,8 +75,8 @@ class CheckrunApp(App[None]):
     def on_mount(self) -> None:
         """Give actions the keys the person chose for them."""
         problem = self._settings.problem
-        if self._settings.keys:
-            self.set_keymap(dict(self._settings.keys))
+        if self.chosen_keys:
+            self.set_keymap(self.chosen_keys)
             unknown = [name for name in self._settings.keys if name not in keys.IDS]
             if unknown:
                 hint = nearest(unknown[0], keys.IDS)

@@ -43,11 +43,13 @@ def record(session: Session, changes: tuple[Change, ...]) -> None:
 def blocked_by(session: Session, changes: tuple[Change, ...]) -> list[str]:
     """The open checks that can't be done while these changes can't."""
     walk = session.walk
-    wanted = {(change.part, change.value) for change in changes}
+    blocked = {
+        station.id
+        for station in walk.stations
+        if not set(changes).isdisjoint(changes_before(walk.car_state, station))
+    }
     return [
-        check_id
-        for check_id in walk.open_ids()
-        if wanted & set(walk.route.station_of[check_id].needs)
+        check_id for check_id in walk.open_ids() if walk.route.station_of[check_id].id in blocked
     ]
 
 

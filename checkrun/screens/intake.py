@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from checkrun.route.catalog import Catalog, YearNotCovered
+from checkrun.route.catalog import Catalog, RouteNotFound, YearNotCovered
 from checkrun.route.facts import fact_problem, settle, year_problem
 from checkrun.route.model import Fact, Route
 from checkrun.route.tailor import tailor
@@ -68,9 +68,9 @@ class IntakeScreen(Screen[None]):
     def _question(self, name: str, ask: str, start: str) -> list[Widget]:
         kept = self.look.drafts.get("intake", self._chosen.id, name)
         return [
-            Static(Content(ask), classes="question"),
-            Input(value=kept or start, id=f"fact-{name}"),
-            Static("", classes="answer-problem", id=f"problem-{name}"),
+            Static(Content(ask), classes=f"question of-{name}"),
+            Input(value=start or kept or "", id=f"fact-{name}", classes=f"of-{name}"),
+            Static("", classes=f"answer-problem of-{name}", id=f"problem-{name}"),
         ]
 
     def on_mount(self) -> None:
@@ -99,18 +99,20 @@ class IntakeScreen(Screen[None]):
             return
         try:
             route = self._catalog.for_year(self._chosen.id, int(text))
-        except YearNotCovered:
+        except (RouteNotFound, YearNotCovered):  # a file the catalog does not search has no layers
             return
-        old = {fact.id for fact in self._route.facts}
+        for fact in self._route.facts:
+            self._show_question(fact, on=False)
         self._route = route
-        form = self.query_one("#form")
         for fact in route.facts:
-            if fact.id not in old:
-                await form.mount(*self._fact_question(fact))
-        wanted = {fact.id for fact in route.facts}
-        for name in old - wanted:
-            field = self.query_one(f"#fact-{name}", Input)
-            field.display = False
+            if self.query(f"#fact-{fact.id}"):
+                self._show_question(fact, on=True)
+            else:
+                await self.query_one("#form").mount(*self._fact_question(fact))
+
+    def _show_question(self, fact: Fact, *, on: bool) -> None:
+        for widget in self.query(f".of-{fact.id}"):
+            widget.display = on
 
     @on(Input.Submitted)
     def _done(self, event: Input.Submitted) -> None:
@@ -181,12 +183,17 @@ class IntakeScreen(Screen[None]):
         except StoreError as error:
             self.look.tell(str(error))
             return
-        for name in [_YEAR, *(fact.id for fact in self._route.facts)]:
-            self.look.drafts.drop("intake", self._chosen.id, name)
+        self._forget()
         self.look.start_walking(session)
 
+    def _forget(self) -> None:
+        """Drop the drafts of these questions."""
+        for name in [_YEAR, *(fact.id for fact in self._route.facts)]:
+            self.look.drafts.drop("intake", self._chosen.id, name)
+
     def action_leave(self) -> None:
-        """Go back without starting."""
+        """Go back without starting; what was typed is given up."""
+        self._forget()
         self.look.leave_intake()
 
     def action_help(self) -> None:

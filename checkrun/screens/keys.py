@@ -6,6 +6,8 @@ a key that a terminal multiplexer takes. The ids let a person give an action ano
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from textual.binding import Binding
 
 #: The keys that open the reading field with what they type.
@@ -54,15 +56,8 @@ WALK = (
         "the station, and again at the end.",
         "walk.aside",
     ),
-    key(
-        "right,pagedown",
-        "step(1)",
-        "next",
-        "Step to the next check without a result.",
-        "walk.forward",
-        priority=True,
-    ),
-    key("left,pageup", "step(-1)", "back", "Step to the check before.", "walk.back", priority=True),
+    key("right", "step(1)", "next", "Step to the next check.", "walk.right"),
+    key("left", "step(-1)", "back", "Step to the check before.", "walk.left"),
     key("u", "undo", "undo", "Take back what was entered last.", "walk.undo"),
     key("m", "summary", "summary", "See what came out so far, worst first.", "walk.summary"),
     key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
@@ -83,6 +78,24 @@ WALK = (
         "take route",
         "Go on with the changed version of the route.",
         "walk.take",
+    ),
+    # With priority, so that a hand-held presenter steps on while the reading field is open; the
+    # arrows have none, for in that field they move the cursor.
+    key(
+        "pagedown",
+        "step(1)",
+        "next",
+        "Step to the next check, even while a reading is typed.",
+        "walk.forward",
+        priority=True,
+    ),
+    key(
+        "pageup",
+        "step(-1)",
+        "back",
+        "Step to the check before, even while a reading is typed.",
+        "walk.back",
+        priority=True,
     ),
     key("q", "leave", "leave", "Leave the walk. Everything is kept.", "walk.leave"),
 )
@@ -150,8 +163,13 @@ BY_SCREEN = {
 IDS = frozenset(binding.id for table in BY_SCREEN.values() for binding in table if binding.id)
 
 
-def shown(binding: Binding) -> str:
-    """A binding's keys as a person reads them."""
+def shown(binding: Binding, chosen: Mapping[str, str]) -> str:
+    """A binding's keys as a person reads them.
+
+    Args:
+        binding: One of the tables above.
+        chosen: The keys the person chose instead, by the binding's id.
+    """
     names = {
         "question_mark": "?",
         "pagedown": "Page Down",
@@ -166,5 +184,5 @@ def shown(binding: Binding) -> str:
     }
     return " or ".join(
         names.get(name, name.upper() if name[0] == "f" and len(name) > 1 else name)
-        for name in binding.key.split(",")
+        for name in chosen.get(binding.id or "", binding.key).split(",")
     )

@@ -130,14 +130,18 @@ class SummaryScreen(Screen[str]):
         if not found:
             return
         yield Option(Content(f"{title} ({len(found)})"), disabled=True)
+        severity = None
         for place, finding in enumerate(found, start=1):
             result, check = finding.result.value, finding.check
+            if check.severity is not severity:
+                severity = check.severity
+                yield Option(Content(f"  {severity.value}"), disabled=True)
             colour = {"fail": "$error", "concern": "$warning"}.get(result, "$secondary")
             line = Content.assemble(
                 f"{place:2} ",
                 (f"{self.look.glyphs.result[result]} {result.replace('-', ' '):8}", colour),
                 f" {check.ask}",
-                (f"  {check.severity.value}, {check.group.value}", "$quiet"),
+                (f"  {check.group.value}", "$quiet"),
             )
             yield self._option(f"{prefix}:{check.id}", check.id, _finding_rows(finding), line)
 

@@ -142,7 +142,10 @@ class WalkScreen(Screen[None]):
             self._ask_reason(f"{len(checks)} checks, since you can't: {what}", checks)
         else:
             back = carchange.before_stop(self.session, self._at, self._came_from)
-            self._go(back, "The car stays as it is.")
+            if back == self._at:  # nowhere else to go: asking again would never end
+                self._show("The car stays as it is.")
+            else:
+                self._go(back, "The car stays as it is.")
 
     def _go(self, check_id: str, message: str = "") -> None:
         """Stand at a check from now on."""

@@ -7,6 +7,7 @@ reason to stop: the entry itself will say so.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 from pathlib import Path
@@ -60,7 +61,8 @@ class Drafts:
             scratch.write_text(text, encoding="utf-8", errors="replace")
             scratch.replace(self._path)
         except OSError:
-            scratch.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):
+                scratch.unlink(missing_ok=True)
 
 
 def _key(session: str, kind: str, check: str) -> str:

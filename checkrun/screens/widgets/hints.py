@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from textual import events
 from textual.binding import Binding
 
 from checkrun.screens.keys import shown
-from checkrun.screens.widgets.painted import Painted
+from checkrun.screens.widgets.painted import Painted, Runs
 
 
 class Hints(Painted):
@@ -25,19 +24,16 @@ class Hints(Painted):
     def show(self, bindings: Sequence[Binding]) -> None:
         """Show other keys from now on."""
         self._keys = tuple(bindings)
-        self._lay_out()
+        self.change()
 
-    def on_resize(self, event: events.Resize) -> None:
-        """Fit the new width."""
-        self._lay_out()
-
-    def _lay_out(self) -> None:
-        width = self.size.width
+    def make(self, width: int, height: int) -> Iterable[Runs]:
+        """The keys that fit the width."""
+        chosen = self.app.chosen_keys  # type: ignore[attr-defined]
         last = ("?", "help")
         rows: list[list[tuple[str, str]]] = [[]]
         used = 0
         for binding in self._keys:
-            name = shown(binding).split(" or ")[0]
+            name = shown(binding, chosen).split(" or ")[0]
             size = len(name) + len(binding.description) + 3
             room = width - (len(" ? help") if len(rows) == self._most else 0)
             if used + size > room:
@@ -48,4 +44,4 @@ class Hints(Painted):
             rows[-1] += [(f" {name}", "key"), (f" {binding.description} ", "text")]
             used += size
         rows[-1] += [(f" {last[0]}", "key"), (f" {last[1]}", "text")]
-        self.paint(rows)
+        return rows

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -18,34 +20,81 @@ Runs = Sequence[tuple[str, str]]
 class Painted(Widget):
     """Rows of runs, painted as they are; what is too long is cut, what is short is filled.
 
-    Text from files and people is put on screen as it is: nothing in it is read as markup.
+    Text from files and people is put on screen as it is: nothing in it is read as markup. Rows that
+    hang on the size are made by `make`, which is called while painting: so the first frame is whole
+    and a resize needs no second one. Of a change only the lines that differ are painted.
     """
 
     DEFAULT_CSS = "Painted { height: 1; }"
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
-        self._rows: list[Runs] = []
+        self._given: list[Runs] = []
+        self._made: list[Runs] = []
+        self._made_for: Size | None = None
+        self._on_screen: tuple[Size, list[Runs]] | None = None
+        self._base = Style.null()
+        self._styles: Mapping[str, Style] = {}
 
     def paint(self, rows: Iterable[Runs]) -> None:
-        """Show these rows from now on."""
-        self._rows = list(rows)
-        self.refresh()
+        """Show these rows from now on, whatever the size."""
+        self._given = list(rows)
+        self.change()
+
+    def make(self, width: int, height: int) -> Iterable[Runs]:
+        """The rows for a size in cells; both are at least 1."""
+        return self._given
+
+    @property
+    def rows(self) -> list[Runs]:
+        """All rows for the present size."""
+        size = self.size
+        if self._made_for != size:
+            self._made = list(self.make(*size)) if size.area else list(self._given)
+            self._made_for = size
+        return self._made
 
     @property
     def text(self) -> str:
         """What is shown, without colours."""
-        return "\n".join("".join(text for text, _ in row) for row in self._rows)
+        return "\n".join("".join(text for text, _ in row) for row in self.rows)
+
+    def line(self, y: int) -> Runs:
+        """What stands in one line of the widget."""
+        rows = self.rows
+        return rows[y] if y < len(rows) else ()
+
+    def change(self) -> None:
+        """Make the rows anew and paint what has changed."""
+        self._made_for = None
+        self.repaint()
+
+    def repaint(self) -> None:
+        """Paint the lines that are not as they were last asked for."""
+        size = self.size
+        if not size.area:
+            return
+        lines = [self.line(y) for y in range(size.height)]
+        before, self._on_screen = self._on_screen, (size, lines)
+        if before is None or before[0] != size:
+            self.refresh()
+            return
+        pairs = enumerate(zip(before[1], lines, strict=True))
+        changed = [Region(0, y, size.width, 1) for y, (old, new) in pairs if old != new]
+        if changed:
+            self.refresh(*changed)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines of the widget; what they have in common is worked out once."""
+        self._base = self.rich_style
+        self._styles = role_styles(self.app.theme)
+        return super().render_lines(crop)
 
     def render_line(self, y: int) -> Strip:
         """One line of the widget."""
-        base = self.rich_style
-        width = self.size.width
-        if y >= len(self._rows):
-            return Strip.blank(width, base)
-        styles = role_styles(self.app.theme)
+        base, styles, width = self._base, self._styles, self.size.width
         segments = []
-        for text, role in self._rows[y]:
+        for text, role in self.line(y):
             style = styles.get(role)
             segments.append(Segment(printable(text), base if style is None else base + style))
         return Strip(segments).adjust_cell_length(width, base)

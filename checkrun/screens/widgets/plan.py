@@ -49,6 +49,11 @@ class Plan(Painted):
         """Draw anew for the new size."""
         self._draw()
 
+    @property
+    def both(self) -> bool:
+        """Whether there is room for both views."""
+        return self.size.width >= _BOTH
+
     def _draw(self) -> None:
         width, height = self.size
         if self._outline is None or width < 3 or height < 3:
@@ -57,7 +62,7 @@ class Plan(Painted):
         if height < 18:
             legend = []
         rows = height - 1 - len(legend)
-        if width >= _BOTH:
+        if self.both:
             part = (width - 1) // 2
             above = self._view_rows(View.ABOVE, rows, part)
             below = self._view_rows(View.BELOW, rows, width - 1 - part)

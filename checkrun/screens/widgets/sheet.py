@@ -4,12 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rich.segment import Segment
-from textual import events
-from textual.strip import Strip
-
 from checkrun.report.sheet import Row
-from checkrun.screens.theme import role_styles
 from checkrun.screens.widgets.painted import Painted, Runs, wrap
 
 #: The width of the label column, the longest label and a space.
@@ -37,36 +32,31 @@ class Sheet(Painted):
         """Show these rows from the top."""
         self._source = tuple(rows)
         self._top = 0
-        self._lay_out()
+        self.change()
 
-    def on_resize(self, event: events.Resize) -> None:
-        """Wrap anew for the new width."""
-        self._lay_out()
+    def make(self, width: int, height: int) -> Iterable[Runs]:
+        """The texts wrapped for the width."""
+        rows = [line for row in self._source for line in _lines(row, width)]
+        self._top = min(self._top, max(0, len(rows) - height))
+        return rows
 
     def scroll_rows(self, lines: int) -> None:
         """Scroll by some lines; stops at both ends."""
-        most = max(0, len(self._rows) - self.size.height)
+        most = max(0, len(self.rows) - self.size.height)
         self._top = min(max(0, self._top + lines), most)
-        self.refresh()
+        self.repaint()
 
     @property
     def below(self) -> int:
         """How many lines are out of sight at the lower end."""
-        return max(0, len(self._rows) - self.size.height - self._top)
+        return max(0, len(self.rows) - self.size.height - self._top)
 
-    def render_line(self, y: int) -> Strip:
+    def line(self, y: int) -> Runs:
         """One line of the sheet; the last one tells of what is below it."""
         if y == self.size.height - 1 and self.below:
-            style = self.rich_style + role_styles(self.app.theme)["key"]
             more = f"{self.app.glyphs.more[1]} {self.below + 1} more lines: Space or Down"  # type: ignore[attr-defined]
-            return Strip([Segment(more, style)]).adjust_cell_length(self.size.width, style)
-        return super().render_line(y + self._top)
-
-    def _lay_out(self) -> None:
-        width = self.size.width
-        if width:
-            self.paint(line for row in self._source for line in _lines(row, width))
-            self._top = min(self._top, max(0, len(self._rows) - self.size.height))
+            return ((more, "key"),)
+        return super().line(y + self._top)
 
 
 def _lines(row: Row, width: int) -> Iterable[Runs]:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-
-from textual import events
+from collections.abc import Callable, Iterable, Sequence
 
 from checkrun.report.glyphs import Glyphs
 from checkrun.report.plan import Mark
 from checkrun.route.model import Station
-from checkrun.screens.widgets.painted import Painted
+from checkrun.screens.widgets.painted import Painted, Runs
 from checkrun.session.fold import Counts
 
 
@@ -33,16 +31,12 @@ class Stations(Painted):
     ) -> None:
         """Show the stations with the present one in sight."""
         self._stations, self._here, self._counts, self._mark = stations, here, counts, mark
-        self._lay_out()
+        self.change()
 
-    def on_resize(self, event: events.Resize) -> None:
-        """Keep the present station in sight."""
-        self._lay_out()
-
-    def _lay_out(self) -> None:
-        width, height = self.size
-        if not width or not height or self._counts is None or self._mark is None:
-            return
+    def make(self, width: int, height: int) -> Iterable[Runs]:
+        """As many stations as fit, the present one in sight."""
+        if self._counts is None or self._mark is None:
+            return []
         most = max(0, len(self._stations) - height)
         top = min(max(0, self._here - height // 2), most)
         rows = []
@@ -54,4 +48,4 @@ class Stations(Painted):
             here = mark is Mark.YOU
             line = f"{title:{width - len(tail) - 4}} {tail} "
             rows.append([(f"{glyph} ", f"at-{mark.value}"), (line, "ask" if here else "quiet")])
-        self.paint(rows)
+        return rows

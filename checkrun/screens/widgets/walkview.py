@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from checkrun.report.glyphs import Glyphs
 from checkrun.report.pace import Pace
-from checkrun.report.plan import Mark, View, view_of
+from checkrun.report.plan import View, marker, view_of
 from checkrun.report.sheet import check_rows, entered_rows
 from checkrun.route.model import Station
 from checkrun.screens.widgets.headline import Headline
@@ -36,7 +34,7 @@ class WalkView(Vertical):
 
     def compose(self) -> ComposeResult:
         """Headline, the three columns, what was said last."""
-        yield Headline(id="headline")
+        yield Headline()
         with Horizontal(id="body"):
             yield Stations(self._glyphs)
             with Vertical(id="left"):
@@ -86,6 +84,9 @@ class WalkView(Vertical):
 
     def turn_over(self, check_id: str) -> None:
         """Show the plan from the other side, until another check is shown with `face`."""
+        if self.query_one(Plan).both:
+            self.say("Both views are on screen.")
+            return
         station = self._walk.route.station_of[check_id]
         shown = self._turned or view_of(station, self._walk.route.outline)
         self._turned = View.BELOW if shown is View.ABOVE else View.ABOVE
@@ -97,35 +98,8 @@ class WalkView(Vertical):
 
     def _show_plan(self, station: Station) -> None:
         walk = self._walk
-        mark = self._marker(station)
+        mark = marker(walk, station)
         view = self._turned or view_of(station, walk.route.outline)
         self.query_one(Plan).show(walk.route.outline, walk.stations, mark, view)
-        if self.screen.has_class("-wide"):
-            here = walk.stations.index(station)
-            self.query_one(Stations).show(walk.stations, here, walk.station_counts, mark)
-
-    def _marker(self, here: Station) -> Callable[[Station], Mark]:
-        walk = self._walk
-        place = walk.stations.index(here)
-        ahead = next(
-            (
-                station
-                for station in (*walk.stations[place + 1 :], *walk.stations[:place])
-                if walk.station_counts(station.id).open
-            ),
-            None,
-        )
-
-        def mark(station: Station) -> Mark:
-            if station is here:
-                return Mark.YOU
-            if station is ahead:
-                return Mark.NEXT
-            counts = walk.station_counts(station.id)
-            if counts.fail:
-                return Mark.FAIL
-            if counts.concern:
-                return Mark.CONCERN
-            return Mark.OPEN if counts.open else Mark.DONE
-
-        return mark
+        here = walk.stations.index(station)
+        self.query_one(Stations).show(walk.stations, here, walk.station_counts, mark)
