@@ -37,6 +37,7 @@ def parser() -> argparse.ArgumentParser:
     _recording(commands)
     _reading(commands)
     _authoring(commands)
+    _judging(commands)
     return top
 
 
@@ -119,6 +120,19 @@ def _authoring(commands: Any) -> None:
     _json(lint)
     routes = _command(commands, "routes", "routes:routes", "list the routes there are")
     _json(routes)
+
+
+def _judging(commands: Any) -> None:
+    judge = _command(
+        commands,
+        "judge",
+        "judge:judge",
+        "judge one reading, given as YAML or JSON on standard input",
+    )
+    judge.add_argument(
+        "--kinds", action="store_true", help="list the kinds of reading with their fields instead"
+    )
+    _json(judge)
 
 
 def _command(commands: Any, name: str, run: str, says: str) -> argparse.ArgumentParser:
