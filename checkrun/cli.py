@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
+import errno
 import importlib
+import io
 import os
+import re
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NoReturn, TextIO
 
 from checkrun import __version__
 
@@ -21,9 +25,27 @@ exit status: 0 done; 1 the thing checked is not in order (lint, verify); 2 wrong
 3 a fault of checkrun itself (a report is saved beside the sessions); 130 interrupted"""
 
 
+class Parser(argparse.ArgumentParser):
+    """Tells wrong use in one line, with the nearest command to a misspelt one."""
+
+    def error(self, message: str) -> NoReturn:
+        """End with exit status 2."""
+        unknown = re.match(
+            r"argument COMMAND: invalid choice: '(.*)' \(choose from (.*)\)", message
+        )
+        if unknown:
+            from checkrun.route.problems import nearest
+
+            hint = nearest(unknown[1], re.findall(r"[\w-]+", unknown[2]))
+            message = f"there is no command `{unknown[1]}`. {hint or f'See: {self.prog} --help'}"
+        else:
+            message = f"{message}. See: {self.prog} --help"
+        self.exit(2, f"checkrun: {message}\n")
+
+
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
-    top = argparse.ArgumentParser(
+    top = Parser(
         prog="checkrun",
         description=_ABOUT,
         epilog=_STATUS,
@@ -45,7 +67,7 @@ def _walking(commands: Any) -> None:
     _command(commands, "demo", "screen:demo", "try it out on a half-walked car; nothing is kept")
     walk = _command(commands, "walk", "screen:walk", "start a walk on the screen")
     walk.add_argument("route", nargs="?", help="a route's name or file; asked for if left out")
-    walk.add_argument("--year", type=int, help="the car's model year")
+    walk.add_argument("--year", type=_year, help="the car's model year")
     resume = _command(commands, "resume", "screen:resume", "go on where you stood")
     _session(resume, optional=True)
 
@@ -58,7 +80,7 @@ def _recording(commands: Any) -> None:
         "start a walk without a screen; prints the session's name",
     )
     begin.add_argument("route", help="a route's name or file")
-    begin.add_argument("--year", type=int, help="the car's model year")
+    begin.add_argument("--year", type=_year, help="the car's model year")
     begin.add_argument(
         "--fact",
         action="append",
@@ -135,6 +157,12 @@ def _judging(commands: Any) -> None:
     _json(judge)
 
 
+def _year(text: str) -> int:
+    if not re.fullmatch(r"[0-9]{4}", text):
+        raise argparse.ArgumentTypeError(f"`{text}` is no model year; write it like 1966")
+    return int(text)
+
+
 def _command(commands: Any, name: str, run: str, says: str) -> argparse.ArgumentParser:
     command: argparse.ArgumentParser = commands.add_parser(
         name, help=says, description=says[0].upper() + says[1:] + "."
@@ -168,6 +196,7 @@ def _json(command: argparse.ArgumentParser) -> None:
 
 def run(argv: Sequence[str]) -> int:
     """Run the command; every expected error is one line on standard error and exit status 2."""
+    _show_what_can_be_shown(sys.stdout)
     try:
         args = parser().parse_args(argv)
     except SystemExit as stop:
@@ -176,16 +205,28 @@ def run(argv: Sequence[str]) -> int:
     try:
         command = getattr(importlib.import_module(f"checkrun.commands.{module}"), function)
         status: int = command(args)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
         return status
     except KeyboardInterrupt:
         return 130
     except BrokenPipeError:
-        # The reader of a pipe has gone; point the rest at nothing so that closing does not fail.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_the_output()
         return 0
     except Exception as error:
         return _told(error, args)
+
+
+def _show_what_can_be_shown(output: TextIO | None) -> None:
+    """A character that the terminal or pipe can't take is written as its code, not as a fault."""
+    if isinstance(output, io.TextIOWrapper):
+        output.reconfigure(errors="backslashreplace")
+
+
+def _let_go_of_the_output() -> None:
+    """Nobody reads it or no more fits; without this, closing it would fail once more."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _told(error: Exception, args: argparse.Namespace) -> int:
@@ -197,6 +238,11 @@ def _told(error: Exception, args: argparse.Namespace) -> int:
 
     if isinstance(error, (WrongUse, RouteNotFound, YearNotCovered, RouteError, StoreError)):
         print(f"checkrun: {error}", file=sys.stderr)
+        return 2
+    if isinstance(error, OSError) and error.filename is None and error.errno == errno.ENOSPC:
+        # The store tells of its own full disk; this is the one that the output was sent to.
+        print("checkrun: the output can't be written: the disk is full", file=sys.stderr)
+        _let_go_of_the_output()
         return 2
     from checkrun.commands.fault import report
 

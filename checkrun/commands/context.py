@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -35,9 +36,13 @@ def store(folder: str | None) -> Store:
     from checkrun.session.clock import now
     from checkrun.session.store import Store
 
-    return Store(Path(folder).expanduser() if folder else locations.store(), now)
+    place = Path(folder).expanduser() if folder else locations.store()
+    if place.exists() and not place.is_dir():
+        raise WrongUse(f"{place} is no folder, so no sessions can be kept in it")
+    return Store(place, now)
 
 
 def print_json(data: Any) -> None:
     """Print data for another program to read."""
-    print(json.dumps(data, ensure_ascii=False, indent=2))
+    plain = "utf" not in (getattr(sys.stdout, "encoding", None) or "").lower()
+    print(json.dumps(data, ensure_ascii=plain, indent=2))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 import sys
 import tempfile
 from argparse import Namespace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,14 +17,20 @@ from checkrun.report.glyphs import glyphs_for
 from checkrun.session.store import Store
 
 if TYPE_CHECKING:
-    from checkrun.screens.app import First
+    from textual.screen import Screen
+
+    from checkrun.screens.app import CheckrunApp, First
 
 
 def home(args: Namespace) -> int:
     """Open the home screen."""
-    from checkrun.screens.home import HomeScreen
 
-    return _run(store(args.store), lambda app: HomeScreen())
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.home import HomeScreen
+
+        return HomeScreen()
+
+    return _run(store(args.store), first)
 
 
 def demo(args: Namespace) -> int:
@@ -53,27 +61,41 @@ def walk(args: Namespace) -> int:
     there = store(args.store)
     routes = catalog()
     if args.route is None:
-        from checkrun.screens.routes import RoutesScreen
 
-        return _run(there, lambda app: RoutesScreen(routes))
+        def choose(app: CheckrunApp) -> Screen[None]:
+            from checkrun.screens.routes import RoutesScreen
+
+            return RoutesScreen(routes)
+
+        return _run(there, choose)
     route = routes.load(args.route)
     if args.year is not None:
         routes.for_year(args.route, args.year)
-    from checkrun.screens.intake import IntakeScreen
 
-    return _run(there, lambda app: IntakeScreen(routes, route, args.year))
+    def ask(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.intake import IntakeScreen
+
+        return IntakeScreen(routes, route, args.year)
+
+    return _run(there, ask)
 
 
 def _resume(there: Store, name: str) -> int:
     session = there.open(name)
-    from checkrun.screens.walk import WalkScreen
 
-    return _run(there, lambda app: WalkScreen(session, leave=app.exit))
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.walk import WalkScreen
+
+        return WalkScreen(session, leave=app.exit)
+
+    return _run(there, first)
 
 
 def _run(there: Store, first: First) -> int:
     if not sys.stdin.isatty() or not sys.stdout.isatty():
         raise WrongUse("a screen needs a terminal; see checkrun --help for commands without one")
+    # Until the first screen stands there is nothing to collect, and looking for it takes time.
+    gc.disable()
     from checkrun.screens.app import CheckrunApp
 
     path = locations.settings()
@@ -81,9 +103,20 @@ def _run(there: Store, first: First) -> int:
         catalog=catalog(),
         store=there,
         glyphs=glyphs_for(sys.stdout.encoding),
-        first=first,
+        first=partial(_opening, first),
         settings=settings.load(path),
         settings_path=path,
     )
     app.run()
     return app.return_code or 0
+
+
+def _opening(first: First, app: CheckrunApp) -> Screen[None]:
+    """The first screen; once it stands, collect again, but never what is there for good."""
+
+    def settled() -> None:
+        gc.freeze()
+        gc.enable()
+
+    app.call_after_refresh(settled)
+    return first(app)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 from collections.abc import Iterable
-from contextlib import closing
+from contextlib import closing, suppress
 
 from checkrun.commands.context import WrongUse, catalog, print_json, store
 from checkrun.route.catalog import Catalog, RouteNotFound
 from checkrun.route.model import Result, Route
 from checkrun.route.problems import nearest
+from checkrun.session.chain import Break
+from checkrun.session.errors import DamagedFile
 from checkrun.session.session import Session
 
 _RESULTS = {
@@ -117,8 +119,11 @@ def sign(args: Namespace) -> int:
 def reopen(args: Namespace) -> int:
     """Open a signed session again."""
     with closing(_writable(args)) as session:
+        was_signed = session.walk.signed is not None
         session.reopen(args.why)
-        print(f"{session.id}: open again")
+        print(
+            f"{session.id}: {'open again' if was_signed else 'was not signed off, so it is open'}"
+        )
     return 0
 
 
@@ -157,15 +162,21 @@ def sessions(args: Namespace) -> int:
     elif not heads:
         print("No sessions yet. Start one with: checkrun walk")
     else:
+        width = max(len(head.id) for head in heads)
         for head in heads:
             state = head.problem or (f"signed by {head.signed_by}" if head.signed_by else "open")
-            print(f"{head.id:28} {head.answered:>4} of {head.total:<4} {state:20} {head.title}")
+            print(
+                f"{head.id:{width}} {head.answered:>4} of {head.total:<4} {state:20} {head.title}"
+            )
     return 0
 
 
 def verify(args: Namespace) -> int:
     """Check the chain of a session's events and say where it breaks."""
-    breaks = store(args.store).verify(args.session)
+    try:
+        breaks = store(args.store).verify(args.session)
+    except DamagedFile as error:
+        breaks = (Break(0, str(error)),)
     if args.json:
         print_json([{"event": found.n, "problem": found.problem} for found in breaks])
     elif breaks:
@@ -178,7 +189,11 @@ def verify(args: Namespace) -> int:
 
 def recover(args: Namespace) -> int:
     """Save what can be read of a damaged session into a new one."""
-    recovery = store(args.store).recover(args.session)
+    there = store(args.store)
+    with suppress(DamagedFile):
+        if not there.verify(args.session):
+            raise WrongUse(f"{there.find(args.session)} is in order; there is nothing to recover")
+    recovery = there.recover(args.session)
     print(f"{recovery.new_id}: {recovery.kept} events kept; the damaged file is as it was")
     for missing in recovery.missing:
         print(f"  lost: {missing}")

@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from checkrun.route.model import Mark
+if TYPE_CHECKING:
+    from checkrun.route.model import Mark
 
 
 class Outcome(Enum):

@@ -28,6 +28,7 @@ class Glyphs:
         result: By result, with `open` and `aside`.
         station: By how a station stands on the plan.
         bar: Full and empty cell of a progress bar.
+        arrows: What the arrow keys are called in hints and help.
     """
 
     result: Mapping[str, str]
@@ -38,6 +39,7 @@ class Glyphs:
     caution: str
     more: tuple[str, str]
     rule: str
+    arrows: Mapping[str, str]
 
 
 UNICODE = Glyphs(
@@ -56,6 +58,7 @@ UNICODE = Glyphs(
     caution="▲",
     more=("▲", "▼"),
     rule="─",
+    arrows={"right": "→", "left": "←", "up": "↑", "down": "↓"},
 )
 
 ASCII = Glyphs(
@@ -74,6 +77,7 @@ ASCII = Glyphs(
     caution="!!",
     more=("^", "v"),
     rule="-",
+    arrows={"right": "Right", "left": "Left", "up": "Up", "down": "Down"},
 )
 
 

@@ -35,6 +35,7 @@ class Mark(Enum):
     DONE = "done"
 
 
+_RANK = {mark: rank for rank, mark in enumerate(Mark)}
 #: One cell: its character and the role that decides its colour.
 Cell = tuple[str, str]
 
@@ -72,6 +73,48 @@ def fit(outline: Outline, view: View, rows: int, columns: int) -> Scale:
     return Scale(view, left, top, step)
 
 
+class Drawing:
+    """One view of a car at one size; all but the marks is worked out once.
+
+    Args:
+        outline: The car's box.
+        stations: All stations; those of the other view are left out.
+        view: From where the car is seen.
+        rows: Height in cells, at least 1.
+        columns: Width in cells, at least 1.
+        glyphs: The characters to draw with.
+    """
+
+    def __init__(
+        self,
+        outline: Outline,
+        stations: Sequence[Station],
+        view: View,
+        rows: int,
+        columns: int,
+        glyphs: Glyphs,
+    ) -> None:
+        scale = fit(outline, view, rows, columns)
+        self._glyphs = glyphs
+        self._blank: list[list[Cell]] = [[(" ", "plan")] * columns for _ in range(rows)]
+        _draw_car(self._blank, outline, scale, glyphs)
+        _draw_letters(self._blank, outline, scale)
+        self._stations: dict[tuple[int, int], list[Station]] = {}
+        for station in stations:
+            if view_of(station, outline) is view:
+                row, column = scale.cell(station.place)
+                cell = (min(max(row, 0), rows - 1), min(max(column, 0), columns - 1))
+                self._stations.setdefault(cell, []).append(station)
+
+    def marked(self, mark: Callable[[Station], Mark]) -> list[list[Cell]]:
+        """The rows of cells with the stations as they stand."""
+        grid = [list(row) for row in self._blank]
+        for (row, column), stations in self._stations.items():
+            found = min(map(mark, stations), key=_RANK.__getitem__)
+            grid[row][column] = (self._glyphs.station[found.value], f"at-{found.value}")
+        return grid
+
+
 def draw(
     outline: Outline,
     stations: Sequence[Station],
@@ -92,23 +135,7 @@ def draw(
         columns: Width in cells, at least 1.
         glyphs: The characters to draw with.
     """
-    scale = fit(outline, view, rows, columns)
-    grid: list[list[Cell]] = [[(" ", "plan")] * columns for _ in range(rows)]
-    _draw_car(grid, outline, scale, glyphs)
-    _draw_letters(grid, outline, scale)
-    best: dict[tuple[int, int], Mark] = {}
-    order = list(Mark)
-    for station in stations:
-        if view_of(station, outline) is not view:
-            continue
-        row, column = scale.cell(station.place)
-        cell = (min(max(row, 0), rows - 1), min(max(column, 0), columns - 1))
-        found = mark(station)
-        if cell not in best or order.index(found) < order.index(best[cell]):
-            best[cell] = found
-    for (row, column), found in best.items():
-        grid[row][column] = (glyphs.station[found.value], f"at-{found.value}")
-    return grid
+    return Drawing(outline, stations, view, rows, columns, glyphs).marked(mark)
 
 
 def _draw_car(grid: list[list[Cell]], outline: Outline, scale: Scale, glyphs: Glyphs) -> None:
@@ -172,7 +199,7 @@ def _put(
 
 def marker(walk: Walk, here: Station) -> Callable[[Station], Mark]:
     """How each station of a walk stands while the person is at one of them."""
-    place = walk.stations.index(here)
+    place = walk.station_index[here.id]
     ahead = next(
         (
             station

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from checkrun.route.model import Check, Result, Station
-from checkrun.session.events import stamp
 from checkrun.session.fold import Counts, Walk
+from checkrun.session.moments import stamp
 from checkrun.session.session import Session
 from checkrun.weigh.findings import Finding, findings, not_examined, with_unit
 

@@ -1,27 +1,21 @@
 """Find routes by name, read them with the ones they are built on, and keep what was read.
 
 A person's own folder is searched before the shipped one; a route of the same name there wins. YAML
-is imported only when a route is not in the cache.
+is imported only when a route is not in the cache, and what reads the cache only when a route is
+asked for: the home screen has a catalog too, and needs none of it.
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from checkrun import __version__
-from checkrun.route.data import from_data, to_data
-from checkrun.route.model import Route
-from checkrun.route.problems import Problem, RouteError, nearest_or_all
-
 if TYPE_CHECKING:
+    from checkrun.route.model import Route
     from checkrun.route.nodes import Node, Scalar
-
-_CACHE_KEEPS = 64
+    from checkrun.route.problems import Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +76,8 @@ class Catalog:
         Raises:
             RouteNotFound: With the nearest name there is.
         """
+        from checkrun.route.problems import nearest_or_all
+
         if name.endswith((".yaml", ".yml")) or "/" in name:
             path = Path(name)
             if _is_file(path):
@@ -102,14 +98,18 @@ class Catalog:
             RouteNotFound: If there is none.
             RouteError: If it can't be walked; holds every problem that is not a mere warning.
         """
+        from checkrun.route import cache
+        from checkrun.route.problems import RouteError
+
         path = self.find(name).path
-        route = self._from_cache(path)
+        route = None if self._cache is None else cache.kept(self._cache, path, self._below)
         if route is None:
             route, problems, files = self.read(path)
             errors = sorted({problem for problem in problems if not problem.warning})
             if errors or route is None:
                 raise RouteError(errors or sorted(problems))
-            self._to_cache(path, files, route)
+            if self._cache is not None:
+                cache.keep(self._cache, [(file, self._parsed[file][2]) for file in files], route)
         return route
 
     def for_year(self, name: str, year: int) -> Route:
@@ -119,6 +119,8 @@ class Catalog:
             RouteNotFound, RouteError: As `load`.
             YearNotCovered: If neither it nor a layer on it covers the year.
         """
+        from checkrun.route.problems import RouteError
+
         route = self.load(name)
         best = route if year in route.years else None
         for found in self.all():
@@ -200,6 +202,8 @@ class Catalog:
         return next((c for c in self._candidates(name, beside) if c.resolve() not in used), None)
 
     def _nothing_below(self, node: Scalar, files: list[Path]) -> Problem:
+        from checkrun.route.problems import nearest_or_all
+
         if self._candidates(node.text, files[0].parent):
             ring = " -> ".join([*(file.stem for file in files), node.text])
             return node.problem(
@@ -234,53 +238,6 @@ class Catalog:
         self._parsed[path] = (root, problems, raw)
         return self._parsed[path]
 
-    def _from_cache(self, path: Path) -> Route | None:
-        """What was read earlier, if none of the files it was made of has changed since."""
-        if self._cache is None:
-            return None
-        try:
-            kept = json.loads(self._cache_file(path, _digest(path)).read_bytes())
-            above = [path]
-            for name, digest in kept["files"][1:]:
-                below = Path(name)
-                if self._below(below.stem, path.parent, above) != below or _digest(below) != digest:
-                    return None
-                above.append(below)
-            return from_data(kept["route"])
-        except (OSError, ValueError, KeyError, TypeError):
-            return None
-
-    def _to_cache(self, path: Path, files: list[Path], route: Route) -> None:
-        """Keep what was read; a cache that can't be written is no reason to stop."""
-        if self._cache is None:
-            return
-        digests = [hashlib.sha256(self._parsed[file][2]).hexdigest() for file in files]
-        named = [[str(file), digest] for file, digest in zip(files, digests, strict=True)]
-        kept = {"files": named, "route": to_data(route)}
-        try:
-            self._cache.mkdir(parents=True, exist_ok=True)
-            target = self._cache_file(path, digests[0])
-            scratch = target.with_suffix(".new")
-            text = json.dumps(kept, ensure_ascii=False, separators=(",", ":"))
-            scratch.write_text(text, encoding="utf-8")
-            scratch.replace(target)
-            old = sorted(self._cache.glob("route-*.json"), key=lambda f: f.stat().st_mtime)
-            for file in old[:-_CACHE_KEEPS]:
-                file.unlink()
-        except OSError:
-            return
-
-    def _cache_file(self, path: Path, digest: str) -> Path:
-        assert self._cache is not None
-        named = f"{__version__}\n{path}\n{digest}".encode(errors="surrogateescape")
-        key = hashlib.sha256(named).hexdigest()
-        return self._cache / f"route-{key[:32]}.json"
-
-
-def _digest(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()
-
 
 def _is_file(path: Path) -> bool:
     try:
@@ -290,6 +247,8 @@ def _is_file(path: Path) -> bool:
 
 
 def _bytes_of(path: Path, most: int) -> tuple[bytes, Problem | None]:
+    from checkrun.route.problems import Problem
+
     try:
         with path.open("rb") as file:
             return file.read(most), None

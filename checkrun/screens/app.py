@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
+from textual.filter import NoColor
 from textual.screen import Screen
 
 from checkrun import settings as settings_file
-from checkrun.report.glyphs import Glyphs
-from checkrun.route.problems import nearest
+from checkrun.report.glyphs import ASCII, Glyphs
 from checkrun.screens import keys
 from checkrun.screens.theme import THEMES
 from checkrun.session.drafts import Drafts
@@ -56,6 +56,9 @@ class CheckrunApp(App[None]):
         settings_path: Path | None = None,
     ) -> None:
         super().__init__()
+        if self.no_color:
+            # Textual's own filter turns colours into greys; who sets NO_COLOR wants none sent.
+            self._filters[:] = [NoColor()]
         self.catalog = catalog
         self.store = store
         self.drafts = Drafts(store.folder)
@@ -64,6 +67,7 @@ class CheckrunApp(App[None]):
         self._first = first
         self._settings = settings
         self._settings_path = settings_path
+        self.set_class(glyphs is ASCII, "-ascii")
         for theme in THEMES.values():
             self.register_theme(theme)
         self.theme = settings.theme if settings.theme in THEMES else "dark"
@@ -79,6 +83,8 @@ class CheckrunApp(App[None]):
             self.set_keymap(self.chosen_keys)
             unknown = [name for name in self._settings.keys if name not in keys.IDS]
             if unknown:
+                from checkrun.route.problems import nearest
+
                 hint = nearest(unknown[0], keys.IDS)
                 problem = f"no action is called {unknown[0]}. {hint}".strip()
         if problem:
@@ -134,6 +140,10 @@ class CheckrunApp(App[None]):
         """
         route = self.catalog.load(session.walk.route.id)
         return None if session.same_route(route) else route
+
+    def key_names(self, binding: Binding) -> str:
+        """A binding's keys as they are with the person's own, in what this terminal can show."""
+        return keys.shown(binding, self.chosen_keys, self.glyphs.arrows)
 
     def tell(self, text: str) -> None:
         """Tell something that must be read before going on."""

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from checkrun.screens import keys
 from checkrun.screens.widgets.hints import Hints
 
 if TYPE_CHECKING:
@@ -24,6 +25,8 @@ T = TypeVar("T")
 class Dialog(ModalScreen[T]):
     """A box with a title above and the keys below; a dialog gives its answer by `dismiss`."""
 
+    # A modal screen hides the app's own bindings, so that they must be here too.
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.ANYWHERE]
     HELP = "Everywhere"
 
     def __init__(self, title: str, hints: Sequence[Binding], *, kind: str = "") -> None:

@@ -39,7 +39,7 @@ class HelpScreen(Page[None]):
         for name in names:
             yield Row("", name, "title")
             for binding in keys.BY_SCREEN[name]:
-                shown = keys.shown(binding, self.look.chosen_keys)
+                shown = self.look.key_names(binding)
                 yield Row(shown if len(shown) < LABEL else "", _entry(shown, binding))
             if name == "Walk":
                 yield Row("0-9 - .", "Open the reading field with what you type.")

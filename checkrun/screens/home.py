@@ -171,7 +171,7 @@ def _line(head: Head) -> Content:
         return Content.assemble(head.id, ("  ", ""), (head.problem, "$error"))
     serial = head.facts.get("serial", "")
     title = head.title.split(",")[0]
-    name = f"{head.year} {title}{' · ' + serial if serial else ''}"
+    name = f"{head.year} {title}{', ' + serial if serial else ''}"
     signed = f"  signed by {head.signed_by}" if head.signed_by else ""
     return Content.assemble(
         name,

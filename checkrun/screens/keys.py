@@ -23,7 +23,13 @@ def key(
 
 ANYWHERE = (
     key("question_mark,f1", "screen.help", "help", "Show every key of this screen.", "any.help"),
-    key("f2", "next_theme", "colours", "Change colours: dark, light, high contrast.", "any.theme"),
+    key(
+        "f2",
+        "app.next_theme",
+        "colours",
+        "Change colours: dark, light, high contrast.",
+        "any.theme",
+    ),
 )
 
 HOME = (
@@ -163,21 +169,19 @@ BY_SCREEN = {
 IDS = frozenset(binding.id for table in BY_SCREEN.values() for binding in table if binding.id)
 
 
-def shown(binding: Binding, chosen: Mapping[str, str]) -> str:
+def shown(binding: Binding, chosen: Mapping[str, str], arrows: Mapping[str, str]) -> str:
     """A binding's keys as a person reads them.
 
     Args:
         binding: One of the tables above.
         chosen: The keys the person chose instead, by the binding's id.
+        arrows: What the arrow keys are called.
     """
     names = {
+        **arrows,
         "question_mark": "?",
         "pagedown": "Page Down",
         "pageup": "Page Up",
-        "right": "→",
-        "left": "←",
-        "up": "↑",
-        "down": "↓",
         "enter": "Enter",
         "escape": "Esc",
         "space": "Space",

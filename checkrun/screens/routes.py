@@ -20,7 +20,7 @@ from checkrun.route.catalog import Catalog, Found
 from checkrun.route.model import Route
 from checkrun.route.problems import RouteError
 from checkrun.screens import keys
-from checkrun.screens.theme import BREAKPOINTS
+from checkrun.screens.theme import BREAKPOINTS, width_class
 from checkrun.screens.widgets.hints import Hints
 from checkrun.screens.widgets.painted import Painted
 from checkrun.screens.widgets.sheet import Sheet
@@ -54,6 +54,7 @@ class RoutesScreen(Screen[None]):
                 self._read[found.id] = self._catalog.load(found.id)
             except RouteError as error:
                 self._read[found.id] = error
+        self.add_class(width_class(self.app.size.width))
         yield Painted(id="headline")
         with Horizontal(id="split"):
             yield OptionList(*(Option(self._line(found)) for found in self._found))
@@ -76,7 +77,7 @@ class RoutesScreen(Screen[None]):
         mine = " (yours)" if found.owner == "yours" else ""
         if isinstance(route, RouteError):
             return Content.assemble(f"{found.id}{mine}  ", ("can't be walked", "$error"))
-        return Content.assemble(f"{route.title}{mine}", (f"  {route.years} · {found.id}", "$quiet"))
+        return Content.assemble(f"{route.title}{mine}", (f"  {route.years}, {found.id}", "$quiet"))
 
     @on(OptionList.OptionHighlighted)
     def _highlighted(self, event: OptionList.OptionHighlighted) -> None:

@@ -18,7 +18,7 @@ from checkrun.report.sheet import Row
 from checkrun.report.summary import Apart, Summary, summarize
 from checkrun.report.text import counts_line
 from checkrun.screens import keys
-from checkrun.screens.theme import BREAKPOINTS
+from checkrun.screens.theme import BREAKPOINTS, width_class
 from checkrun.screens.widgets.hints import Hints
 from checkrun.screens.widgets.painted import Painted
 from checkrun.screens.widgets.sheet import Sheet
@@ -57,6 +57,7 @@ class SummaryScreen(Screen[str]):
 
     def compose(self) -> ComposeResult:
         """Headline, list and detail, keys."""
+        self.add_class(width_class(self.app.size.width))
         yield Painted(id="headline")
         with Horizontal(id="split"):
             yield OptionList(*self._options())

@@ -62,17 +62,33 @@ CONTRAST = Theme(
 #: The classes a screen has by its width in cells: usable, comfortable, better.
 BREAKPOINTS: list[tuple[int, str]] = [(0, "-narrow"), (84, "-normal"), (140, "-wide")]
 
+
+def width_class(width: int) -> str:
+    """The class of a screen that wide.
+
+    Textual gives a screen its class after the first frame; a screen that takes it while composing
+    is laid out once instead of twice, and nothing jumps.
+    """
+    return next(name for least, name in reversed(BREAKPOINTS) if width >= least)
+
+
 THEMES = {theme.name: theme for theme in (DARK, LIGHT, CONTRAST)}
 
 
 @lru_cache(maxsize=8)
-def role_styles(name: str) -> dict[str, Style]:
-    """The style of every role in one theme; a role that is not there is plain text."""
+def role_styles(name: str, plain: bool) -> dict[str, Style]:
+    """The style of every role in one theme; a role that is not there is plain text.
+
+    Args:
+        name: The theme.
+        plain: Whether no colour will be sent: what stands out by its background is then reversed.
+    """
     theme = THEMES[name]
     quiet = theme.variables["quiet"]
 
     def style(colour: str | None, *, bold: bool = False, back: str | None = None) -> Style:
-        return Style(color=colour, bold=bold or None, bgcolor=back)
+        reverse = True if plain and back is not None else None
+        return Style(color=colour, bold=bold or None, bgcolor=back, reverse=reverse)
 
     return {
         "label": style(quiet),

@@ -13,7 +13,7 @@ from textual.screen import Screen
 
 from checkrun.route.model import Result
 from checkrun.screens import carchange, keys
-from checkrun.screens.theme import BREAKPOINTS
+from checkrun.screens.theme import BREAKPOINTS, width_class
 from checkrun.screens.widgets.hints import Hints
 from checkrun.screens.widgets.reading import ReadingField
 from checkrun.screens.widgets.walkview import WalkView
@@ -63,6 +63,7 @@ class WalkScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """What the walk shows, and the keys."""
+        self.add_class(width_class(self.app.size.width))
         yield WalkView(self.session.walk, self.look.glyphs)
         yield Hints(keys.WALK, rows=2)
 
@@ -73,11 +74,18 @@ class WalkScreen(Screen[None]):
             self.view.say(f"Looking only: {self.session.busy}")
         elif walk.counts.answered:
             self.view.say(f"Welcome back. {self._last_answered()}")
-        if walk.signed is not None:
-            self.call_after_refresh(self.action_summary)
-        else:
-            self.call_after_refresh(self._arrive)
+        self.call_after_refresh(self._begin)
+        if walk.signed is None:
             self.set_timer(_SETTLED, self._look_for_changes)
+
+    def _begin(self) -> None:
+        """Show what comes before the first check, unless a key pressed early led elsewhere."""
+        if self.app.screen is not self:
+            return
+        if self.session.walk.signed is not None:
+            self.action_summary()
+        else:
+            self._arrive()
 
     def on_unmount(self) -> None:
         """Let go of the session's file."""

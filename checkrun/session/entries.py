@@ -8,8 +8,9 @@ from typing import Any
 
 import checkrun
 from checkrun.session.chain import GENESIS, link
-from checkrun.session.events import Event, Kind, stamp
+from checkrun.session.events import Event, Kind
 from checkrun.session.fold import Walk
+from checkrun.session.moments import stamp
 from checkrun.session.text import clean
 from checkrun.session.upgrade import CURRENT
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from enum import Enum
 from typing import Any
 
 from checkrun.route.model import Result
+from checkrun.session.moments import moment, stamp
 
 
 class Kind(Enum):
@@ -81,23 +82,6 @@ class Event:
             "data": self.data,
             "hash": self.hash,
         }
-
-
-def stamp(at: datetime) -> str:
-    """A moment as written in files: ISO 8601, UTC, microseconds, Z."""
-    return at.astimezone(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
-
-
-def moment(text: str) -> datetime:
-    """A moment as read from files.
-
-    Raises:
-        ValueError: If it is not a date and time with a zone.
-    """
-    at = datetime.fromisoformat(text)
-    if at.tzinfo is None:
-        raise ValueError(f"{text!r} has no time zone")
-    return at.astimezone(UTC)
 
 
 def from_doc(doc: Mapping[str, Any]) -> Event:

@@ -94,6 +94,11 @@ class Walk:
         return self._tally.index
 
     @property
+    def station_index(self) -> dict[str, int]:
+        """The place of each station in `stations`, by its id."""
+        return self._tally.station_index
+
+    @property
     def counts(self) -> Counts:
         """How many checks have each result."""
         return self._tally.counts

@@ -16,7 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from checkrun.session.events import moment
+from checkrun.session.moments import moment
 from checkrun.session.upgrade import CURRENT, format_of, upgrade
 
 _FIRST = 4096

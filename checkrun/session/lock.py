@@ -18,7 +18,7 @@ from pathlib import Path
 
 from checkrun.session import clock
 from checkrun.session.errors import CannotWrite
-from checkrun.session.events import moment, stamp
+from checkrun.session.moments import moment, stamp
 
 if sys.platform == "win32":
     import msvcrt

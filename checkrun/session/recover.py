@@ -17,9 +17,10 @@ from checkrun.route.tailor import as_walked
 from checkrun.session import chain, routecopy
 from checkrun.session.entries import Entry, chained, head_after
 from checkrun.session.errors import CannotRead, DamagedFile, reason_of
-from checkrun.session.events import Event, Kind, from_doc, stamp
+from checkrun.session.events import Event, Kind, from_doc
 from checkrun.session.fold import Walk
 from checkrun.session.journal import Journal, route_sha
+from checkrun.session.moments import stamp
 from checkrun.session.upgrade import CURRENT
 
 _DOCUMENT = re.compile(r'"\d+"\s*:\s*(?=\{)')

@@ -1,19 +1,18 @@
-"""The folder of sessions: make, find, list, open, verify and recover them."""
+"""The folder of sessions: make, find, list, open, verify and recover them.
+
+What a list of sessions does not need is imported only when a session is opened, so that the list
+comes up at once.
+"""
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from checkrun.route.model import Route
-from checkrun.route.order import walk_order
-from checkrun.route.tailor import as_walked
-from checkrun.session import chain, routecopy
-from checkrun.session.chain import Break
 from checkrun.session.durable import open_folder, sync_folder
 from checkrun.session.errors import (
     AmbiguousSession,
@@ -24,16 +23,17 @@ from checkrun.session.errors import (
     nearest,
     reason_of,
 )
-from checkrun.session.events import Event, Kind, from_doc
-from checkrun.session.fold import Walk
 from checkrun.session.heads import Head, read_head, session_ids
-from checkrun.session.journal import Journal, route_sha, to_events
 from checkrun.session.lock import SessionLock
-from checkrun.session.recover import Recovery, recover_into
-from checkrun.session.session import Session
 from checkrun.session.text import clean
 
-__all__ = ["Head", "Recovery", "Session", "Store"]
+if TYPE_CHECKING:
+    from checkrun.route.model import Route
+    from checkrun.session.chain import Break
+    from checkrun.session.recover import Recovery
+    from checkrun.session.session import Session
+
+__all__ = ["Head", "Store"]
 
 
 class Store:
@@ -107,6 +107,9 @@ class Store:
         Raises:
             CannotWrite: If it can't be kept.
         """
+        from checkrun.route.tailor import as_walked
+        from checkrun.session.opening import begun
+
         facts = {clean(fact): clean(text) for fact, text in facts.items()}
         route = as_walked(route, year, facts)
         self._make_folder()
@@ -114,15 +117,10 @@ class Store:
         prefix = f"{self.now().astimezone():%Y%m%d}-{route_word}"
         session_id, lock = self._new_id(lambda k: f"{prefix}-{k}")
         try:
-            sha = routecopy.keep(self.folder, session_id, route)
-            walk = Walk(route, walk_order(route))
-            journal = Journal(self._path(session_id))
-            session = Session(self, session_id, walk, journal, lock, route_sha=sha)
-            session.begin(year, facts)
+            return begun(self, session_id, lock, route, year, facts)
         except BaseException:
             lock.release()
             raise
-        return session
 
     def open(self, name: str, *, write: bool = True) -> Session:
         """Open a session.
@@ -139,23 +137,16 @@ class Store:
             DamagedFile: If the file or the copy of its route can't be made sense of.
             NewerFormat: If a newer program wrote it.
         """
+        from checkrun.session.opening import opened
+
         session_id = self.find(name)
         lock, busy, refusal = self._lock_for(session_id) if write else (None, "", None)
         try:
-            journal = Journal(self._path(session_id))
-            events = to_events(journal.path, journal.read()[1])
-            sha = route_sha(events) or ""
-            route = routecopy.load(self.folder, session_id, sha)
-            walk = Walk(route, walk_order(route))
-            for event in events:
-                walk.apply(event)
+            return opened(self, session_id, lock, busy, refusal)
         except BaseException:
             if lock is not None:
                 lock.release()
             raise
-        return Session(
-            self, session_id, walk, journal, lock, route_sha=sha, busy=busy, refusal=refusal
-        )
 
     def verify(self, name: str) -> tuple[Break, ...]:
         """Every place where a session or its copies of routes are not as they were written.
@@ -164,24 +155,10 @@ class Store:
             DamagedFile: If the file is not one that can be gone through event by event.
             NewerFormat: If a newer program wrote it.
         """
+        from checkrun.session.verify import verified
+
         session_id = self.find(name)
-        journal = Journal(self._path(session_id))
-        head, docs = journal.read()
-        breaks: list[Break] = []
-        events: list[Event] = []
-        for place, doc in enumerate(docs, 1):
-            try:
-                event = from_doc(doc)
-            except ValueError as error:
-                breaks.append(Break(place, f"entry {place} is no event: {error}"))
-                continue
-            events.append(event)
-            if _retold(event, doc):
-                breaks.append(Break(event.n, chain.changed_text(event.n)))
-        breaks += [b for b in chain.verify(events) if b not in breaks]
-        breaks += self._head_breaks(head, events)
-        breaks += self._copy_breaks(session_id, events)
-        return tuple(sorted(breaks))
+        return verified(self.folder, session_id)
 
     def recover(self, name: str, route: Route | None = None) -> Recovery:
         """Save what can be read of a damaged session into a new one beside it.
@@ -194,6 +171,8 @@ class Store:
             DamagedFile: If no event at all can be read.
             CannotWrite: If the new session can't be written.
         """
+        from checkrun.session.recover import recover_into
+
         old_id = self.find(name)
         base = f"{old_id}-recovered"
         new_id, lock = self._new_id(lambda k: base if k == 1 else f"{base}-{k}")
@@ -245,32 +224,3 @@ class Store:
                         os.close(handle)
         except OSError as error:
             raise CannotWrite.because(self.folder, error) from error
-
-    def _head_breaks(self, head: dict[str, object], events: list[Event]) -> list[Break]:
-        """Whether the head still names the last event that was written."""
-        last = events[-1] if events else None
-        said = head.get("last")
-        if type(said) is not int:
-            return [Break(0, "the head does not name the last event")]
-        found = 0 if last is None else last.n
-        if said > found:
-            return [Break(found + 1, chain.missing_text(found + 1, said))]
-        if last is None or said < found or head.get("last_hash") != last.hash:
-            return [Break(found, f"the head does not fit event {found}, the last one")]
-        return []
-
-    def _copy_breaks(self, session_id: str, events: list[Event]) -> list[Break]:
-        """Which of the session's copies of routes are missing or changed."""
-        named: dict[str, int] = {}
-        for event in events:
-            if event.kind in (Kind.BEGAN, Kind.ROUTE_TAKEN, Kind.RECOVERED):
-                sha = event.data.get("route_sha")
-                if isinstance(sha, str) and sha:
-                    named.setdefault(sha, event.n)
-        told = ((n, routecopy.problem(self.folder, session_id, sha)) for sha, n in named.items())
-        return [Break(n, problem) for n, problem in told if problem]
-
-
-def _retold(event: Event, doc: dict[str, object]) -> bool:
-    """Whether a document says the same event in another way than this program writes it."""
-    return json.dumps(event.to_doc(), sort_keys=True) != json.dumps(doc, sort_keys=True)

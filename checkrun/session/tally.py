@@ -81,6 +81,7 @@ class Tally:
 
     __slots__ = (
         "_column",
+        "_counted",
         "_fresh",
         "_of",
         "_once",
@@ -90,18 +91,21 @@ class Tally:
         "_total",
         "index",
         "sequence",
+        "station_index",
         "stations",
     )
 
     def __init__(self, stations: Sequence[Station]) -> None:
         self.stations = tuple(stations)
         self.sequence = tuple(check.id for station in stations for check in station.checks)
+        self.station_index = {station.id: place for place, station in enumerate(self.stations)}
         self.index = {check_id: place for place, check_id in enumerate(self.sequence)}
         everything = (1 << len(self.sequence)) - 1
         self._open = self._fresh = self._once = everything
         self._column = [_OPEN] * len(self.sequence)
         self._total = [0, 0, 0, 0, len(self.sequence)]
         self._per_station = {s.id: [0, 0, 0, 0, len(s.checks)] for s in stations}
+        self._counted: dict[str, Counts] = {}
         self._of: list[str] = []
         self._spans: dict[str, tuple[int, int]] = {}
         for station in stations:
@@ -116,7 +120,10 @@ class Tally:
 
     def station_counts(self, station_id: str) -> Counts:
         """The counts at one station."""
-        return Counts(*self._per_station[station_id])
+        found = self._counted.get(station_id)
+        if found is None:
+            found = self._counted[station_id] = Counts(*self._per_station[station_id])
+        return found
 
     def is_open(self, check_id: str) -> bool:
         """Whether a check of the route has no result yet."""
@@ -140,6 +147,7 @@ class Tally:
                 row[before] -= 1
                 row[column] += 1
             self._column[place] = column
+            self._counted.pop(self._of[place], None)
         bit = 1 << place
         self._open = _with(self._open, bit, column == _OPEN)
         self._fresh = _with(self._fresh, bit, state.aside == 0)

@@ -42,7 +42,7 @@ class Headline(Painted):
         done = cells * counts.answered // max(counts.total, 1)
         minutes = pace.spent().total_seconds() / 60
         row = [
-            (f" {walk.stations.index(station) + 1}/{len(walk.stations)} ", "here"),
+            (f" {walk.station_index[station.id] + 1}/{len(walk.stations)} ", "here"),
             (f" {station.title} ", "title"),
             (f" {counts.answered}/{counts.total} ", "text"),
             (bar[0] * done, "done-bar"),

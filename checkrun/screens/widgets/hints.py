@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 
 from textual.binding import Binding
 
-from checkrun.screens.keys import shown
 from checkrun.screens.widgets.painted import Painted, Runs
 
 
@@ -28,12 +27,12 @@ class Hints(Painted):
 
     def make(self, width: int, height: int) -> Iterable[Runs]:
         """The keys that fit the width."""
-        chosen = self.app.chosen_keys  # type: ignore[attr-defined]
+        key_names = self.app.key_names  # type: ignore[attr-defined]
         last = ("?", "help")
         rows: list[list[tuple[str, str]]] = [[]]
         used = 0
         for binding in self._keys:
-            name = shown(binding, chosen).split(" or ")[0]
+            name = key_names(binding).split(" or ")[0]
             size = len(name) + len(binding.description) + 3
             room = width - (len(" ? help") if len(rows) == self._most else 0)
             if used + size > room:

@@ -33,6 +33,8 @@ class Painted(Widget):
         self._made: list[Runs] = []
         self._made_for: Size | None = None
         self._on_screen: tuple[Size, list[Runs]] | None = None
+        self._shown: Sequence[Runs] = ()
+        self._shown_size = Size()
         self._base = Style.null()
         self._styles: Mapping[str, Style] = {}
 
@@ -59,9 +61,8 @@ class Painted(Widget):
         """What is shown, without colours."""
         return "\n".join("".join(text for text, _ in row) for row in self.rows)
 
-    def line(self, y: int) -> Runs:
-        """What stands in one line of the widget."""
-        rows = self.rows
+    def line(self, y: int, rows: Sequence[Runs], height: int) -> Runs:
+        """What stands in one line of a widget of that height, given all its rows."""
         return rows[y] if y < len(rows) else ()
 
     def change(self) -> None:
@@ -74,7 +75,8 @@ class Painted(Widget):
         size = self.size
         if not size.area:
             return
-        lines = [self.line(y) for y in range(size.height)]
+        rows = self.rows
+        lines = [self.line(y, rows, size.height) for y in range(size.height)]
         before, self._on_screen = self._on_screen, (size, lines)
         if before is None or before[0] != size:
             self.refresh()
@@ -86,15 +88,16 @@ class Painted(Widget):
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines of the widget; what they have in common is worked out once."""
+        self._shown, self._shown_size = self.rows, self.size
         self._base = self.rich_style
-        self._styles = role_styles(self.app.theme)
+        self._styles = role_styles(self.app.theme, self.app.no_color)
         return super().render_lines(crop)
 
     def render_line(self, y: int) -> Strip:
         """One line of the widget."""
-        base, styles, width = self._base, self._styles, self.size.width
+        base, styles, (width, height) = self._base, self._styles, self._shown_size
         segments = []
-        for text, role in self.line(y):
+        for text, role in self.line(y, self._shown, height):
             style = styles.get(role)
             segments.append(Segment(printable(text), base if style is None else base + style))
         return Strip(segments).adjust_cell_length(width, base)

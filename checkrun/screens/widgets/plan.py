@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
-from textual import events
-
 from checkrun.report.glyphs import Glyphs
-from checkrun.report.plan import Mark, View, draw
+from checkrun.report.plan import Drawing, Mark, View
 from checkrun.route.model import Outline, Station
-from checkrun.screens.widgets.painted import Painted
+from checkrun.screens.widgets.painted import Painted, Runs
 
 #: From this width on both views stand side by side.
 _BOTH = 30
@@ -26,6 +24,7 @@ class Plan(Painted):
         self._stations: Sequence[Station] = ()
         self._mark: Callable[[Station], Mark] = lambda station: Mark.OPEN
         self._view = View.ABOVE
+        self._drawings: dict[View, tuple[tuple[object, ...], Drawing]] = {}
 
     def show(
         self,
@@ -43,21 +42,17 @@ class Plan(Painted):
             view: Which view to show where there is room for one only.
         """
         self._outline, self._stations, self._mark, self._view = outline, stations, mark, view
-        self._draw()
-
-    def on_resize(self, event: events.Resize) -> None:
-        """Draw anew for the new size."""
-        self._draw()
+        self.change()
 
     @property
     def both(self) -> bool:
         """Whether there is room for both views."""
         return self.size.width >= _BOTH
 
-    def _draw(self) -> None:
-        width, height = self.size
+    def make(self, width: int, height: int) -> Iterable[Runs]:
+        """The views that fit, and the legend if it fits too."""
         if self._outline is None or width < 3 or height < 3:
-            return
+            return []
         legend = self._legend(width)
         if height < 18:
             legend = []
@@ -69,13 +64,22 @@ class Plan(Painted):
             lines = [[*a, (" ", "plan"), *b] for a, b in zip(above, below, strict=True)]
         else:
             lines = self._view_rows(self._view, rows, width)
-        self.paint([*lines, *legend])
+        return [*lines, *legend]
 
     def _view_rows(self, view: View, rows: int, columns: int) -> list[list[tuple[str, str]]]:
-        assert self._outline is not None
-        grid = draw(self._outline, self._stations, self._mark, view, rows, columns, self._glyphs)
+        grid = self._drawing(view, rows, columns).marked(self._mark)
         title = [(view.value.center(columns)[:columns], "quiet")]
         return [title, *(_runs(row) for row in grid)]
+
+    def _drawing(self, view: View, rows: int, columns: int) -> Drawing:
+        """The view without marks; drawn anew when its size or the route has changed."""
+        assert self._outline is not None
+        made_of = (self._outline, self._stations, rows, columns)
+        kept = self._drawings.get(view)
+        if kept is None or any(a is not b for a, b in zip(kept[0], made_of, strict=True)):
+            drawing = Drawing(self._outline, self._stations, view, rows, columns, self._glyphs)
+            kept = self._drawings[view] = (made_of, drawing)
+        return kept[1]
 
     def _legend(self, width: int) -> list[list[tuple[str, str]]]:
         """What the marks mean, over as many rows as the width asks for."""

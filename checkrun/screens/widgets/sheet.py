@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from checkrun.report.sheet import Row
 from checkrun.screens.widgets.painted import Painted, Runs, wrap
@@ -51,12 +51,13 @@ class Sheet(Painted):
         """How many lines are out of sight at the lower end."""
         return max(0, len(self.rows) - self.size.height - self._top)
 
-    def line(self, y: int) -> Runs:
+    def line(self, y: int, rows: Sequence[Runs], height: int) -> Runs:
         """One line of the sheet; the last one tells of what is below it."""
-        if y == self.size.height - 1 and self.below:
-            more = f"{self.app.glyphs.more[1]} {self.below + 1} more lines: Space or Down"  # type: ignore[attr-defined]
+        below = len(rows) - height - self._top
+        if y == height - 1 and below > 0:
+            more = f"{self.app.glyphs.more[1]} {below + 1} more lines: Space or Down"  # type: ignore[attr-defined]
             return ((more, "key"),)
-        return super().line(y + self._top)
+        return super().line(y + self._top, rows, height)
 
 
 def _lines(row: Row, width: int) -> Iterable[Runs]:

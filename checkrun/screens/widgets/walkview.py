@@ -75,7 +75,7 @@ class WalkView(Vertical):
                 value if part in ("car", "engine") else f"{part} {value}"
                 for part, value in self._walk.car_state.items()
             ]
-            row = [(" " + " · ".join(words), "quiet")]
+            row = [(" " + ", ".join(words), "quiet")]
         self.query_one("#status", Painted).paint([row])
 
     def scroll_text(self, lines: int) -> None:
@@ -101,5 +101,5 @@ class WalkView(Vertical):
         mark = marker(walk, station)
         view = self._turned or view_of(station, walk.route.outline)
         self.query_one(Plan).show(walk.route.outline, walk.stations, mark, view)
-        here = walk.stations.index(station)
+        here = walk.station_index[station.id]
         self.query_one(Stations).show(walk.stations, here, walk.station_counts, mark)
