@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Any
 
 from checkrun.judge.catalog import COMMON, KINDS
-from checkrun.judge.judgement import Car, Judgement
+from checkrun.judge.judgement import Car, Judgement, as_data
 from checkrun.judge.kinds import judge as judged
 from checkrun.session.clock import now
 
@@ -27,7 +27,7 @@ def judge(args: Namespace) -> int:
     fields = _fields(_read())
     judgement = judged(fields, Car(today=now().date()))
     if args.json:
-        _print_json(_as_data(judgement))
+        _print_json(as_data(judgement))
     else:
         print("\n".join(_lines(judgement)))
     return 0
@@ -101,16 +101,6 @@ def _wrong(text: str) -> Exception:
 
 def _print_json(data: Any) -> None:
     print(json.dumps(data, ensure_ascii=False, indent=2))
-
-
-def _as_data(judgement: Judgement) -> dict[str, Any]:
-    return {
-        "result": judgement.outcome.value,
-        "reasons": list(judgement.reasons),
-        "values": dict(judgement.values),
-        "sources": list(judgement.sources),
-        "problems": list(judgement.problems),
-    }
 
 
 def _lines(judgement: Judgement) -> list[str]:

@@ -6,12 +6,14 @@ import sys
 from argparse import Namespace
 from collections.abc import Iterable
 from contextlib import closing, suppress
+from typing import Any
 
 from checkrun.commands.context import WrongUse, catalog, print_json, store
 from checkrun.route.catalog import Catalog, RouteNotFound
 from checkrun.route.model import Result, Route
 from checkrun.route.problems import nearest
 from checkrun.session.chain import Break
+from checkrun.session.clock import now
 from checkrun.session.errors import DamagedFile
 from checkrun.session.session import Session
 
@@ -85,14 +87,20 @@ def _facts(route: Route, given: Iterable[str]) -> dict[str, str]:
 
 
 def answer(args: Namespace) -> int:
-    """Record a result."""
+    """Record a result, with the judgement of its reading."""
+    from checkrun.report.sheet import judged_text
+    from checkrun.report.summary import judged_data
+
     result = _RESULTS.get(args.result.lower())
     if result is None:
         names = [found.value for found in Result]
         hint = nearest(args.result.lower(), names) or f"Choose from: {', '.join(names)}."
         raise WrongUse(f"`{args.result}` is no result. {hint}")
     with closing(_writable(args)) as session:
-        session.answer(args.check, result, why=args.why, note=args.note, reading=args.reading)
+        judged = _judged(session, args.check, args.reading)
+        session.answer(
+            args.check, result, why=args.why, note=args.note, reading=args.reading, judged=judged
+        )
         counts = session.walk.counts
         if args.json:
             print_json(
@@ -100,12 +108,24 @@ def answer(args: Namespace) -> int:
                     "session": session.id,
                     "check": args.check,
                     "result": result.value,
+                    "judged": judged_data(judged),
                     "open": counts.open,
                 }
             )
         else:
             print(f"{args.check}: {result.value}; {counts.open} open")
+            if judged is not None:
+                print(f"  the reading is judged {judged_text(judged)}")
     return 0
+
+
+def _judged(session: Session, check: str, reading: str | None) -> dict[str, Any] | None:
+    """The judgement of a reading, to be kept beside it."""
+    if reading is None or check not in session.walk.index:
+        return None
+    from checkrun.judge.atcheck import judge_at
+
+    return judge_at(session.walk, check, reading, now().date())
 
 
 def sign(args: Namespace) -> int:

@@ -65,6 +65,17 @@ class Car:
     today: date = date(1970, 1, 1)
 
 
+def as_data(judgement: Judgement) -> dict[str, Any]:
+    """A judgement as JSON-ready data, under the names that `checkrun judge --json` prints."""
+    return {
+        "result": judgement.outcome.value,
+        "reasons": list(judgement.reasons),
+        "values": dict(judgement.values),
+        "sources": list(judgement.sources),
+        "problems": list(judgement.problems),
+    }
+
+
 #: What a kind is given: the fields of its spec and of its value, as written in YAML or typed on
 #: screen (texts, numbers as texts or numbers, lists and mappings of them), and the car.
 Fields = Mapping[str, Any]

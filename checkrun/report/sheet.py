@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from checkrun.report.glyphs import Glyphs
 from checkrun.route.model import Check, Reading, Station
@@ -55,8 +56,31 @@ def entered_rows(state: CheckState, glyphs: Glyphs) -> Iterator[Row]:
         yield Row("result", f"{glyphs.result['open']} open", "quiet")
     if state.reading:
         yield Row("reading", with_unit(state.reading, state.reading_unit), "entered")
+    yield from judged_rows(state.judged, glyphs)
     if state.note:
         yield Row("note", state.note, "entered")
+
+
+def judged_rows(judged: Mapping[str, Any] | None, glyphs: Glyphs) -> Iterator[Row]:
+    """What was computed of a reading: the outcome with its first reason, then what is missing."""
+    if judged is None:
+        return
+    outcome = str(judged.get("result", "undecided"))
+    glyph = glyphs.result.get(outcome, glyphs.result["open"])
+    reasons, problems = judged.get("reasons") or [], judged.get("problems") or []
+    role = outcome if outcome in glyphs.result else "quiet"
+    text = f"{glyph} {outcome}" + (f": {reasons[0]}" if reasons else "")
+    yield Row("judged", text, role)
+    for problem in problems[:2]:
+        yield Row("mind", str(problem), "error-text")
+
+
+def judged_text(judged: Mapping[str, Any] | None) -> str:
+    """A judgement in one line, with its reasons; empty if there is none."""
+    if judged is None:
+        return ""
+    reasons = "; ".join(str(reason) for reason in judged.get("reasons") or [])
+    return f"{judged.get('result', 'undecided')}{': ' + reasons if reasons else ''}"
 
 
 def reading_prompt(reading: Reading) -> str:

@@ -10,7 +10,7 @@ from checkrun.route.model import Check, Result, Station
 from checkrun.session.fold import Counts, Walk
 from checkrun.session.moments import stamp
 from checkrun.session.session import Session
-from checkrun.weigh.findings import Finding, findings, not_examined, with_unit
+from checkrun.weigh.findings import Finding, findings, not_examined, overruled, with_unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +38,7 @@ class Summary:
 
     findings: tuple[Finding, ...]
     not_examined: tuple[Finding, ...]
+    overruled: tuple[Finding, ...]
     open: tuple[Open, ...]
     apart: tuple[Apart, ...]
     counts: Counts
@@ -51,6 +52,7 @@ def summarize(walk: Walk) -> Summary:
     return Summary(
         findings=findings(walk),
         not_examined=not_examined(walk),
+        overruled=overruled(walk),
         open=tuple(
             Open(route.checks[name], route.station_of[name], walk.state(name).aside > 0)
             for name in walk.open_ids()
@@ -90,6 +92,7 @@ def as_data(session: Session) -> dict[str, Any]:
         "counts": _counts(summary.counts),
         "findings": [_finding(finding) for finding in summary.findings],
         "not_examined": [_finding(finding) for finding in summary.not_examined],
+        "overruled": [_finding(finding) for finding in summary.overruled],
         "open": [
             {
                 "check": item.check.id,
@@ -136,6 +139,14 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "ask": finding.check.ask,
         "note": finding.note,
         "reading": finding.reading,
+        "judged": judged_data(finding.judged),
         "why": finding.why,
         "why_here": finding.why_here,
     }
+
+
+def judged_data(judged: dict[str, Any] | None) -> dict[str, Any] | None:
+    """What the summary tells of a judgement: its result, the reasons and their sources."""
+    if judged is None:
+        return None
+    return {key: judged.get(key, []) for key in ("result", "reasons", "sources")}

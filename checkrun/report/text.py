@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
+from checkrun.report.sheet import judged_text
 from checkrun.report.summary import Summary, summarize
 from checkrun.session.session import Session
 from checkrun.weigh.findings import Finding
@@ -37,6 +38,7 @@ def _lines(session: Session) -> Iterator[str]:
         yield f"signed off by {walk.signed[0]} on {walk.signed[1]:%Y-%m-%d %H:%M} UTC"
     yield from _ranked("Findings, worst first", summary.findings)
     yield from _ranked("Not examined, what matters most first", summary.not_examined)
+    yield from _ranked("Judged otherwise than recorded", summary.overruled)
     if summary.open:
         yield ""
         yield f"Open ({len(summary.open)})"
@@ -65,8 +67,9 @@ def _ranked(title: str, ranked: Sequence[Finding]) -> Iterator[str]:
         )
         for label, text in (
             ("at", finding.station.title),
-            ("why not", finding.why),
+            ("reason", finding.why),
             ("reading", finding.reading),
+            ("judged", judged_text(finding.judged)),
             ("note", finding.note),
             ("stands here since", finding.why_here),
         ):

@@ -124,6 +124,8 @@ def _check_data(kind: Kind, data: dict[str, Any]) -> None:
             raise ValueError(f"{kind.value}: {key!r} is missing or not {_NAMES[wanted]}")
     if kind is Kind.ANSWERED and data["result"] not in _RESULTS:
         raise ValueError(f"{kind.value}: unknown result {data['result']!r}")
+    if not isinstance(data.get("judged", {}), dict):
+        raise ValueError(f"{kind.value}: 'judged' is not a mapping")
     if not isinstance(data.get("why", ""), str):
         raise ValueError(f"{kind.value}: 'why' is not a text")
     facts = data.get("facts", {})

@@ -257,6 +257,7 @@ def _change(state: CheckState, event: Event) -> None:
         state.aside = 0
     elif event.kind is Kind.MEASURED:
         state.reading, state.reading_unit = data["text"], data["unit"]
+        state.judged = data.get("judged")
     elif event.kind is Kind.NOTED:
         state.note = data["text"]
     elif event.kind is Kind.SET_ASIDE:

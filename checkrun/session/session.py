@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import checkrun
 from checkrun.route.model import STATE_VALUES, Result, Route
@@ -101,6 +101,8 @@ class Session:
         why: str = "",
         note: str | None = None,
         reading: str | None = None,
+        unit: str | None = None,
+        judged: Mapping[str, Any] | None = None,
     ) -> None:
         """Give a check its result, with a note and a reading if there are any.
 
@@ -110,6 +112,8 @@ class Session:
             why: The reason; needed when not examined.
             note: The note in place of the present one; None leaves it.
             reading: The reading in place of the present one; None leaves it.
+            unit: The unit its bare numbers are in; None for that of the route.
+            judged: The judgement of the reading, to be kept beside it.
 
         Raises:
             WhyMissing: If it was not examined and no reason is given.
@@ -117,7 +121,7 @@ class Session:
         self._may_write()
         entries: list[Entry] = []
         if reading is not None:
-            entries += self._if_new(self._measured(check, reading))
+            entries += self._if_new(self._measured(check, reading, unit, judged))
         if note is not None:
             entries += self._if_new(self._noted(check, note))
         self._record([*entries, self._answered(check, result, why)])
@@ -127,10 +131,17 @@ class Session:
         self._may_write()
         self._record([self._answered(check, result, why) for check in checks])
 
-    def measure(self, check: str, text: str) -> None:
-        """Keep a reading as it was typed."""
+    def measure(
+        self,
+        check: str,
+        text: str,
+        *,
+        unit: str | None = None,
+        judged: Mapping[str, Any] | None = None,
+    ) -> None:
+        """Keep a reading as it was typed, and the judgement of it; see `answer`."""
         self._may_write()
-        self._record(self._if_new(self._measured(check, text)))
+        self._record(self._if_new(self._measured(check, text, unit, judged)))
 
     def note(self, check: str, text: str) -> None:
         """Keep a note, in place of the one before."""
@@ -278,10 +289,14 @@ class Session:
         data = {"check": self._known(check), "result": result.value}
         return Kind.ANSWERED, with_text(data, "why", why)
 
-    def _measured(self, check: str, text: str) -> Entry:
+    def _measured(
+        self, check: str, text: str, unit: str | None, judged: Mapping[str, Any] | None
+    ) -> Entry:
         reading = self.walk.route.checks[self._known(check)].reading
-        unit = "" if reading is None else reading.unit
-        return Kind.MEASURED, {"check": check, "text": clean(text), "unit": unit}
+        if unit is None:
+            unit = "" if reading is None else reading.unit
+        data: dict[str, Any] = {"check": check, "text": clean(text), "unit": unit}
+        return Kind.MEASURED, data if judged is None else {**data, "judged": dict(judged)}
 
     def _noted(self, check: str, text: str) -> Entry:
         return Kind.NOTED, {"check": self._known(check), "text": clean(text)}

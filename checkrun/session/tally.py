@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from checkrun.route.model import Result, Station
 
@@ -31,6 +32,7 @@ class CheckState:
         note: What was noted; the latest text.
         reading: What was measured, as typed.
         reading_unit: The unit a bare number is in.
+        judged: The judgement of the reading as it was kept, or None.
         aside: How often it was set aside since it was last answered.
     """
 
@@ -38,6 +40,7 @@ class CheckState:
     note: str = ""
     reading: str = ""
     reading_unit: str = ""
+    judged: dict[str, Any] | None = None
     aside: int = 0
 
     @property

@@ -8,15 +8,17 @@ a concern; then what costs more; then the walking order.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from typing import Any
 
 from checkrun.route.model import Check, Group, Result, Severity, Station
 from checkrun.session.fold import Walk
 
 _SEVERITIES = tuple(Severity)
 _GROUPS = tuple(Group)
-_RESULTS = (Result.FAIL, Result.CONCERN, Result.NOT_EXAMINED)
+_RESULTS = (Result.FAIL, Result.CONCERN, Result.NOT_EXAMINED, Result.PASS)
 
 #: What an hour of work counts for when two findings are put in order by cost, in the same currency
 #: as parts. It ranks only; the person's own rate belongs to the cost itself.
@@ -29,6 +31,7 @@ class Finding:
 
     Attributes:
         why: The person's reason, where one was given.
+        judged: What was computed of the reading; the person's result stands beside it and wins.
         why_here: Why it stands where it does.
     """
 
@@ -38,17 +41,28 @@ class Finding:
     why: str
     note: str
     reading: str
+    judged: dict[str, Any] | None
     why_here: str
 
 
 def findings(walk: Walk) -> tuple[Finding, ...]:
     """Every concern and fail, worst first."""
-    return _ranked(walk, (Result.CONCERN, Result.FAIL))
+    return _ranked(walk, lambda found: found.result in (Result.CONCERN, Result.FAIL))
 
 
 def not_examined(walk: Walk) -> tuple[Finding, ...]:
     """Every check that was not examined, in the order in which it matters."""
-    return _ranked(walk, (Result.NOT_EXAMINED,))
+    return _ranked(walk, lambda found: found.result is Result.NOT_EXAMINED)
+
+
+def overruled(walk: Walk) -> tuple[Finding, ...]:
+    """Every check whose result is another than its reading was judged, passes among them."""
+    return _ranked(walk, lambda found: _differs(found.result, found.judged))
+
+
+def _differs(result: Result, judged: dict[str, Any] | None) -> bool:
+    outcome = "undecided" if judged is None else judged.get("result", "undecided")
+    return outcome not in ("undecided", result.value)
 
 
 def likely_cost(check: Check) -> Decimal:
@@ -59,39 +73,42 @@ def likely_cost(check: Check) -> Decimal:
 _Key = tuple[int, int, int, Decimal, int]
 
 
-def _ranked(walk: Walk, wanted: tuple[Result, ...]) -> tuple[Finding, ...]:
-    keyed: list[tuple[_Key, str]] = []
+def _ranked(walk: Walk, wanted: Callable[[Finding], bool]) -> tuple[Finding, ...]:
+    keyed: list[tuple[_Key, Finding]] = []
     for index, check_id in enumerate(walk.sequence):
-        answer = walk.state(check_id).answer
-        if answer is not None and answer.result in wanted:
-            check = walk.route.checks[check_id]
+        found = _found(walk, check_id)
+        if found is not None and wanted(found):
             key = (
-                _SEVERITIES.index(check.severity),
-                _GROUPS.index(check.group),
-                _RESULTS.index(answer.result),
-                -likely_cost(check),
+                _SEVERITIES.index(found.check.severity),
+                _GROUPS.index(found.check.group),
+                _RESULTS.index(found.result),
+                -likely_cost(found.check),
                 index,
             )
-            keyed.append((key, check_id))
-    keyed.sort()
-    ranked: list[Finding] = []
-    above: _Key | None = None
-    for key, check_id in keyed:
-        state, check = walk.state(check_id), walk.route.checks[check_id]
-        assert state.answer is not None
-        ranked.append(
-            Finding(
-                check=check,
-                station=walk.route.station_of[check_id],
-                result=state.answer.result,
-                why=state.answer.why,
-                note=state.note,
-                reading=with_unit(state.reading, state.reading_unit),
-                why_here=_why_here(key, above),
-            )
-        )
-        above = key
-    return tuple(ranked)
+            keyed.append((key, found))
+    keyed.sort(key=lambda pair: pair[0])
+    above = [None, *(key for key, _ in keyed)]
+    return tuple(
+        replace(found, why_here=_why_here(key, before))
+        for (key, found), before in zip(keyed, above, strict=False)
+    )
+
+
+def _found(walk: Walk, check_id: str) -> Finding | None:
+    """A check with its result; None while it is open."""
+    state = walk.state(check_id)
+    if state.answer is None:
+        return None
+    return Finding(
+        check=walk.route.checks[check_id],
+        station=walk.route.station_of[check_id],
+        result=state.answer.result,
+        why=state.answer.why,
+        note=state.note,
+        reading=with_unit(state.reading, state.reading_unit),
+        judged=state.judged,
+        why_here="",
+    )
 
 
 def with_unit(reading: str, unit: str) -> str:
