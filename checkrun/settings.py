@@ -26,7 +26,7 @@ class Settings:
 def load(path: Path) -> Settings:
     """The settings of a file; a missing one gives the defaults, a broken one too, and says so."""
     try:
-        raw = path.read_text(encoding="utf-8")
+        raw = path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         return Settings()
     except (OSError, UnicodeDecodeError) as error:
@@ -35,6 +35,8 @@ def load(path: Path) -> Settings:
         data = json.loads(raw)
     except json.JSONDecodeError as error:
         return Settings(problem=f"{path}:{error.lineno}:{error.colno}: {error.msg}")
+    except (RecursionError, ValueError):
+        return Settings(problem=f"{path} can't be read: too deep, or a number without end")
     if not isinstance(data, dict):
         return Settings(problem=f"{path}: a mapping is expected")
     theme, keys = data.get("theme", "dark"), data.get("keys", {})
@@ -50,11 +52,11 @@ def save_theme(path: Path, theme: str) -> None:
     Raises:
         OSError: If it can't be written.
     """
-    settings = load(path)
-    if settings.problem:
+    if load(path).problem:
         return
+    data = json.loads(path.read_text(encoding="utf-8-sig")) if path.exists() else {}
     path.parent.mkdir(parents=True, exist_ok=True)
     scratch = path.with_suffix(".new")
-    data = {"theme": theme, "keys": dict(settings.keys)}
-    scratch.write_text(json.dumps(data, indent=2) + "\n", encoding="utf-8")
+    text = json.dumps({**data, "theme": theme}, indent=2, ensure_ascii=False)
+    scratch.write_text(text + "\n", encoding="utf-8")
     scratch.replace(path)

@@ -23,7 +23,13 @@ def key(
 
 ANYWHERE = (
     key("question_mark,f1", "screen.help", "help", "Show every key of this screen.", "any.help"),
-    key("f2", "app.next_theme", "colours", "Change colours: dark, light, high contrast.", "any.theme"),
+    key(
+        "f2",
+        "app.next_theme",
+        "colours",
+        "Change colours: dark, light, high contrast.",
+        "any.theme",
+    ),
 )
 
 HOME = (

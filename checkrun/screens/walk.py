@@ -381,6 +381,7 @@ class WalkScreen(Screen[None]):
         """Go on with the version of the route that is on disk now."""
         from checkrun.route.catalog import RouteNotFound
         from checkrun.route.problems import RouteError
+        from checkrun.route.tailor import tailor
 
         if not self._may_enter():
             return
@@ -389,13 +390,17 @@ class WalkScreen(Screen[None]):
         except (RouteNotFound, RouteError) as error:
             self.look.tell(f"You go on with the copy this walk began with, since {error}")
             return
+        walk = self.session.walk
         if route is None:
             self.view.say("The route is as it was when the walk began.")
+        elif not tailor(route, walk.year, walk.facts).checks:
+            self.look.tell("You go on with the old route: none of the new one fits this car.")
         elif self._do(lambda: self.session.take_route(route)):
-            apart = len(self.session.walk.vanished)
-            self._at = self.session.walk.at
+            apart = len(walk.vanished)
+            self._at = walk.at
+            answers = "1 answer is" if apart == 1 else f"{apart} answers are"
             self._show(
-                f"The changed route is taken; {apart} answers are kept apart."
+                f"The changed route is taken; {answers} kept apart."
                 if apart
                 else "The changed route is taken; every answer fits."
             )

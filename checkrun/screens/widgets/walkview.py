@@ -39,7 +39,7 @@ class WalkView(Vertical):
             yield Stations(self._glyphs)
             with Vertical(id="left"):
                 yield Sheet(id="sheet")
-                yield Sheet(id="entered")
+                yield Sheet(id="entered", more="n")
                 yield ReadingField()
             yield Plan(self._glyphs)
         yield Painted(id="status")
