@@ -5,6 +5,9 @@ from __future__ import annotations
 import os
 
 for _name in [*os.environ]:
+    # The snapshot plugin tells its worker processes by a TEXTUAL_ name where its pictures go.
+    if _name == "TEXTUAL_SNAPSHOT_TEMPDIR":
+        continue
     if _name in ("NO_COLOR", "COLORTERM") or _name.startswith(("TEXTUAL_", "CHECKRUN_")):
         del os.environ[_name]
 os.environ["COLORTERM"] = "truecolor"

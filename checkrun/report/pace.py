@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 from checkrun.session.events import UNDOABLE
 from checkrun.session.fold import Walk
@@ -23,7 +24,7 @@ class Pace:
         self._seen = 0
         self._spent = timedelta()
         self._open: set[str] = set()
-        self._minutes = 0.0
+        self._minutes = Decimal(0)
         self._count_anew()
 
     def spent(self) -> timedelta:
@@ -34,7 +35,7 @@ class Pace:
     def minutes_to_go(self) -> float:
         """The usual minutes of all open checks."""
         self._follow()
-        return self._minutes
+        return float(self._minutes)
 
     def _follow(self) -> None:
         events = self._walk.events
@@ -60,10 +61,10 @@ class Pace:
         if check is None or is_open == (check_id in self._open):
             return
         (self._open.add if is_open else self._open.discard)(check_id)
-        self._minutes += float(check.minutes) * (1 if is_open else -1)
+        self._minutes += check.minutes if is_open else -check.minutes
 
     def _count_anew(self) -> None:
         """Count everything: an undo or another route can change any check."""
         self._open = set(self._walk.open_ids())
         checks = self._walk.route.checks
-        self._minutes = sum(float(checks[check_id].minutes) for check_id in self._open)
+        self._minutes = sum((checks[check_id].minutes for check_id in self._open), Decimal(0))

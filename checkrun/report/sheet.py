@@ -44,18 +44,17 @@ def check_rows(check: Check, station: Station, state: CheckState, glyphs: Glyphs
 
 
 def entered_rows(state: CheckState, glyphs: Glyphs) -> Iterator[Row]:
-    """What was entered for a check so far."""
+    """What was entered for a check so far: few rows, so that a small screen has room."""
     if state.answer is not None:
         name = state.answer.result.value
-        words = name.replace("-", " ")
-        reason = f": {state.answer.why}" if state.answer.why else ""
-        yield Row("result", f"{glyphs.result[name]} {words}{reason}", name)
-    elif state.aside:
-        yield Row("result", f"{glyphs.result['aside']} set aside", "aside")
+        words = name.replace("-", " ") + (f": {state.answer.why}" if state.answer.why else "")
     else:
-        yield Row("result", f"{glyphs.result['open']} open", "quiet")
+        name = "aside" if state.aside else "open"
+        words = "set aside" if state.aside else "open"
     if state.reading:
-        yield Row("reading", with_unit(state.reading, state.reading_unit), "entered")
+        words += f"; reads {with_unit(state.reading, state.reading_unit)}"
+    role = "entered" if state.reading and name == "open" else name
+    yield Row("result", f"{glyphs.result[name]} {words}", role)
     yield from judged_rows(state.judged, glyphs)
     if state.note:
         yield Row("note", state.note, "entered")

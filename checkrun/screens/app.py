@@ -37,6 +37,7 @@ class CheckrunApp(App[None]):
         store: Where sessions are kept.
         drafts: What is being typed.
         glyphs: The characters this terminal can show.
+        units: What bare numbers are in: `metric`, `us`, or empty for the route's units.
         chosen_keys: The keys the person chose instead of ours, by the binding's id.
     """
 
@@ -63,6 +64,7 @@ class CheckrunApp(App[None]):
         self.store = store
         self.drafts = Drafts(store.folder)
         self.glyphs = glyphs
+        self.units = settings.units
         self.chosen_keys = dict(settings.keys)
         self._first = first
         self._settings = settings
@@ -161,8 +163,19 @@ class CheckrunApp(App[None]):
         """Go on to the next theme and keep it."""
         names = list(THEMES)
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
+        self._keep("theme", self.theme)
+
+    def action_next_units(self) -> None:
+        """Go on to the next choice of units for bare numbers and keep it."""
+        choices = settings_file.UNITS
+        self.units = choices[(choices.index(self.units) + 1) % len(choices)]
+        self._keep("units", self.units)
+        words = {"": "those of the route", "metric": "metric", "us": "US"}
+        self.notify(f"Bare numbers are taken in units: {words[self.units]}", markup=False)
+
+    def _keep(self, name: str, value: str) -> None:
         if self._settings_path is not None:
             try:
-                settings_file.save_theme(self._settings_path, self.theme)
+                settings_file.save(self._settings_path, name, value)
             except OSError as error:
-                self.tell(f"The colours could not be kept: {error.strerror or error}")
+                self.tell(f"The choice could not be kept: {error.strerror or error}")

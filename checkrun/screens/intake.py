@@ -170,6 +170,9 @@ class IntakeScreen(Screen[None]):
         year = int(self.query_one(f"#fact-{_YEAR}", Input).value)
         answers = self._answers()
         route = tailor(self._route, year, answers)
+        if not route.checks:
+            self.look.tell("There is nothing to walk: none of its checks applies to this car.")
+            return
 
         def done(start: bool | None) -> None:
             if start:

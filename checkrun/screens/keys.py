@@ -30,6 +30,13 @@ ANYWHERE = (
         "Change colours: dark, light, high contrast.",
         "any.theme",
     ),
+    key(
+        "f3",
+        "app.next_units",
+        "units",
+        "Take bare numbers in the route's units, in metric or in US ones.",
+        "any.units",
+    ),
 )
 
 HOME = (
@@ -53,6 +60,16 @@ WALK = (
         "reading",
         "Type a reading; a digit opens the field too. Enter or Escape leaves it.",
         "walk.reading",
+    ),
+    key(
+        "a", "accept", "as judged", "Record what the reading was judged, and go on.", "walk.accept"
+    ),
+    key(
+        "w",
+        "countdown",
+        "countdown",
+        "Start or stop the countdown of a reading taken over time.",
+        "walk.countdown",
     ),
     key(
         "s",

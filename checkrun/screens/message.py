@@ -2,30 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.binding import BindingType
-from textual.widget import Widget
 
-from checkrun.screens.dialog import Dialog, said
+from checkrun.report.sheet import Row
+from checkrun.screens import keys
 from checkrun.screens.keys import key
+from checkrun.screens.page import Page
 
-_KEYS = (key("enter,space,q,escape", "close", "go on", "Close the message.", "message.close"),)
+_KEYS = (key("enter,q,escape", "close", "go on", "Close the message.", "message.close"),)
 
 
-class MessageScreen(Dialog[None]):
+class MessageScreen(Page[None]):
     """A message, mostly an error; nothing entered is lost by it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
+    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS, *keys.READER[:4]]
 
     def __init__(self, text: str) -> None:
-        super().__init__("Please note", _KEYS, kind="-error")
+        super().__init__("Please note", _KEYS, kind="-fit -error")
         self._text = text
 
-    def content(self) -> Iterable[Widget]:
+    def rows(self) -> Iterator[Row]:
         """The message."""
-        yield said(self._text)
+        yield Row("", self._text)
 
     def action_close(self) -> None:
         """Go on."""

@@ -1,8 +1,8 @@
-"""Why something was not examined: one key for the usual reasons, own words for the rest."""
+"""Why something was not examined, or judged otherwise: one key for the usual reasons."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -34,18 +34,26 @@ class ReasonScreen(Dialog[str]):
     """Asks for a reason; answers it, or nothing if the person went back."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(str(i), f"pick({i - 1})", show=False) for i in range(1, len(REASONS) + 2)),
+        *(Binding(str(i), f"pick({i - 1})", show=False) for i in range(1, 10)),
         *_KEYS[1:],
     ]
 
-    def __init__(self, title: str) -> None:
-        super().__init__("Not examined: why?", _KEYS)
-        self._check = title
+    def __init__(self, title: str, about: str, reasons: Sequence[str] = REASONS) -> None:
+        """Ask.
+
+        Args:
+            title: The question.
+            about: What it is about.
+            reasons: At most eight.
+        """
+        super().__init__(title, _KEYS)
+        self._about = about
+        self._reasons = reasons
 
     def content(self) -> Iterable[Widget]:
         """The reasons, and a field for another."""
-        yield said(self._check)
-        texts = [*REASONS, "something else, in your own words"]
+        yield said(self._about)
+        texts = [*self._reasons, "something else, in your own words"]
         yield OptionList(
             *(Option(Content(f"{number}  {text}")) for number, text in enumerate(texts, start=1))
         )
@@ -72,8 +80,10 @@ class ReasonScreen(Dialog[str]):
 
     def action_pick(self, index: int) -> None:
         """Take a reason, or open the field for another."""
-        if index < len(REASONS):
-            self.dismiss(REASONS[index])
+        if index < len(self._reasons):
+            self.dismiss(self._reasons[index])
+            return
+        if index > len(self._reasons):
             return
         field = self.query_one("#own", Input)
         field.display = True

@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
-from checkrun.report.sheet import Row
+from checkrun.report.sheet import Row, judged_text
 from checkrun.report.summary import Apart, Summary, summarize
 from checkrun.report.text import counts_line
 from checkrun.screens import keys
@@ -105,6 +105,7 @@ class SummaryScreen(Screen[str]):
         yield Option(Content(counts_line(summary)), disabled=True)
         yield from self._findings("Findings, worst first", "find", summary.findings)
         yield from self._findings("Not examined", "skip", summary.not_examined)
+        yield from self._findings("Judged otherwise than recorded", "other", summary.overruled)
         if summary.open:
             yield Option(Content(f"Open ({len(summary.open)})"), disabled=True)
         for item in summary.open:
@@ -252,8 +253,9 @@ def _finding_rows(finding: Finding) -> list[Row]:
         Row("at", finding.station.title),
     ]
     for label, text in (
-        ("why not", finding.why),
+        ("reason", finding.why),
         ("reading", finding.reading),
+        ("judged", judged_text(finding.judged)),
         ("note", finding.note),
         ("means", seen),
         ("why", check.why),

@@ -104,6 +104,7 @@ def role_styles(name: str, plain: bool) -> dict[str, Style]:
         "aside": style(theme.accent),
         "entered": style(theme.foreground, bold=True),
         "key": style(theme.accent, bold=True),
+        "error-text": style(theme.error),
         "message": style(theme.accent),
         "error": style(theme.background, bold=True, back=theme.error),
         "done-bar": style(theme.success),

@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from checkrun.route.model import Result
-from checkrun.screens import carchange, keys
+from checkrun.screens import carchange, judging, keys
 from checkrun.screens.theme import BREAKPOINTS, width_class
 from checkrun.screens.widgets.hints import Hints
 from checkrun.screens.widgets.reading import ReadingField
@@ -204,8 +204,32 @@ class WalkScreen(Screen[None]):
     # What is entered
 
     def action_answer(self, result: str) -> None:
-        """Record a result and go on."""
-        self._record(Result(result), "")
+        """Record a result and go on; another one than the reading was judged needs a reason."""
+        if not self._leave_reading():
+            return
+        outcome = judging.outcome(self.session, self._at)
+        if outcome in (judging.UNDECIDED, result) or not self._may_enter():
+            self._record(Result(result), "")
+            return
+
+        def done(why: str | None) -> None:
+            if why:
+                self._record(Result(result), why)
+
+        judging.ask_why(self.look, outcome, result, done)
+
+    def action_accept(self) -> None:
+        """Record what the reading was judged, and go on."""
+        if self._leave_reading():
+            outcome = judging.outcome(self.session, self._at)
+            if outcome == judging.UNDECIDED:
+                self.view.say("No reading here is judged yet; r opens the field.")
+            else:
+                self._record(Result(outcome), "")
+
+    def action_countdown(self) -> None:
+        """Start or stop the countdown of a reading taken over time."""
+        self.view.count_down(self._at)
 
     def _record(self, result: Result, why: str) -> None:
         check_id = self._at
@@ -230,7 +254,7 @@ class WalkScreen(Screen[None]):
                 self._after_entry(checks[-1], f"{len(checks)} checks not examined; u undoes it.")
 
         if self._may_enter():
-            self.app.push_screen(ReasonScreen(title), done)
+            self.app.push_screen(ReasonScreen("Not examined: why?", title), done)
 
     def action_set_aside(self) -> None:
         """Leave the check for later."""
@@ -299,6 +323,8 @@ class WalkScreen(Screen[None]):
     def _reading_typed(self, event: ReadingField.Typed) -> None:
         event.stop()
         self.look.drafts.keep(self.session.id, "reading", event.check_id, event.text)
+        judged = judging.judged(self.look, self.session, event.check_id, event.text)
+        self.view.show_typed(event.check_id, event.text, judged)
 
     @on(ReadingField.Left)
     def _reading_left(self, event: ReadingField.Left) -> None:
@@ -310,7 +336,7 @@ class WalkScreen(Screen[None]):
         field = self.query_one(ReadingField)
         check_id = field.check_id
         if check_id:
-            if not self._do(lambda: self.session.measure(check_id, field.text)):
+            if not self._do(lambda: judging.keep(self.look, self.session, check_id, field.text)):
                 return False
             field.close()
             self.look.drafts.drop(self.session.id, "reading", check_id)
@@ -381,6 +407,7 @@ class WalkScreen(Screen[None]):
         """Go on with the version of the route that is on disk now."""
         from checkrun.route.catalog import RouteNotFound
         from checkrun.route.problems import RouteError
+        from checkrun.route.tailor import tailor
 
         if not self._may_enter():
             return
@@ -389,13 +416,17 @@ class WalkScreen(Screen[None]):
         except (RouteNotFound, RouteError) as error:
             self.look.tell(f"You go on with the copy this walk began with, since {error}")
             return
+        walk = self.session.walk
         if route is None:
             self.view.say("The route is as it was when the walk began.")
+        elif not tailor(route, walk.year, walk.facts).checks:
+            self.look.tell("You go on with the old route: none of the new one fits this car.")
         elif self._do(lambda: self.session.take_route(route)):
-            apart = len(self.session.walk.vanished)
-            self._at = self.session.walk.at
+            apart = len(walk.vanished)
+            self._at = walk.at
+            answers = "1 answer is" if apart == 1 else f"{apart} answers are"
             self._show(
-                f"The changed route is taken; {apart} answers are kept apart."
+                f"The changed route is taken; {answers} kept apart."
                 if apart
                 else "The changed route is taken; every answer fits."
             )

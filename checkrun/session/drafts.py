@@ -41,7 +41,7 @@ class Drafts:
         if self._kept is None:
             try:
                 data = json.loads(self._path.read_text(encoding="utf-8"))
-            except (OSError, ValueError):
+            except (OSError, ValueError, RecursionError):
                 data = {}
             self._kept = (
                 {key: text for key, text in data.items() if isinstance(text, str)}

@@ -77,25 +77,32 @@ def change(part: str, value: str) -> Change:
 def changes_before(state: Mapping[str, str], station: Station) -> tuple[Change, ...]:
     """What must be done before a station, in the order in which it is safe to do it.
 
-    Beside what the station asks for: the engine is stopped before the car goes up, and the wheels
-    are on before it comes down.
+    Beside what the station asks for: the engine is stopped before the car goes up or down, the car
+    is up before a wheel comes off, and the wheels are on before it comes down.
     """
     wanted = dict(station.needs)
-    if wanted.get("car") == "raised":
+    if wanted.get("wheels") == "off":
+        wanted.setdefault("car", "raised")
+    car = wanted.get("car", "")
+    if car == "raised":
         wanted.setdefault("engine", "cold")
-    if wanted.get("car") == "down":
+    elif car == "down":
         wanted["wheels"] = "on"
-    changes = [
-        change(part, wanted[part])
-        for part in _ORDER[wanted.get("car", "")]
-        if part in wanted and wanted[part] != state.get(part, STATE_VALUES[part][0])
-    ]
+    now = {part: state.get(part, values[0]) for part, values in STATE_VALUES.items()}
+    steps = [(part, wanted[part]) for part in _ORDER[car] if part in wanted]
+    if wanted.get("engine") == "cold" or car not in ("", now["car"]):
+        steps.insert(0, ("engine", "cold"))
+    changes = []
+    for part, value in steps:
+        if now[part] != value:
+            now[part] = value
+            changes.append(change(part, value))
     return tuple(changes)
 
 
-#: Going up: engine off, then up, then wheels. Coming down: wheels on first, the engine last.
+#: Going up: up, then wheels. Coming down: wheels on first. An engine is started when all is done.
 _ORDER: dict[str, tuple[str, ...]] = {
-    "": ("wheels", "bonnet", "boot", "engine", "car"),
-    "raised": ("engine", "bonnet", "boot", "car", "wheels"),
+    "": ("wheels", "bonnet", "boot", "engine"),
+    "raised": ("bonnet", "boot", "car", "wheels", "engine"),
     "down": ("wheels", "car", "bonnet", "boot", "engine"),
 }

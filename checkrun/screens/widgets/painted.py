@@ -136,6 +136,8 @@ def _wrap_line(part: str, width: int, taken: int) -> list[str]:
             used = 0
         while used + size > width:
             head = _head(word, width - used)
+            if used and (size <= width or measure(head) > width - used):
+                head = ""  # a line of its own holds more of it
             lines.append(head)
             word = word[len(head) :]
             size, used = measure(word), 0
@@ -146,9 +148,8 @@ def _wrap_line(part: str, width: int, taken: int) -> list[str]:
 
 def _head(word: str, width: int) -> str:
     """As much of the start of a word as fits, at least one character."""
-    used = 0
-    for index, character in enumerate(word):
-        used += cell_len(character)
-        if used > width:
-            return word[: max(index, 1)]
+    for end in range(1, len(word) + 1):
+        # Measured as a whole: a sign may change the width of the one before it.
+        if cell_len(word[:end]) > width:
+            return word[: max(end - 1, 1)]
     return word

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from textual.geometry import Size
+
 from checkrun.report.sheet import Row
 from checkrun.screens.widgets.painted import Painted, Runs, wrap
 
@@ -23,8 +25,15 @@ class Sheet(Painted):
 
     DEFAULT_CSS = "Sheet { height: 1fr; }"
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, *, id: str | None = None, more: str = "Space or Down") -> None:
+        """A sheet without rows.
+
+        Args:
+            id: As of any widget.
+            more: The keys that show what is out of sight.
+        """
         super().__init__(id=id)
+        self._more = more
         self._source: tuple[Row, ...] = ()
         self._top = 0
 
@@ -39,6 +48,10 @@ class Sheet(Painted):
         rows = [line for row in self._source for line in _lines(row, width)]
         self._top = min(self._top, max(0, len(rows) - height))
         return rows
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """How many lines there are at a width, for a sheet whose height is `auto`."""
+        return sum(1 for row in self._source for _ in _lines(row, max(width, 1)))
 
     def scroll_rows(self, lines: int) -> None:
         """Scroll by some lines; stops at both ends."""
@@ -55,7 +68,7 @@ class Sheet(Painted):
         """One line of the sheet; the last one tells of what is below it."""
         below = len(rows) - height - self._top
         if y == height - 1 and below > 0:
-            more = f"{self.app.glyphs.more[1]} {below + 1} more lines: Space or Down"  # type: ignore[attr-defined]
+            more = f"{self.app.glyphs.more[1]} {below + 1} more lines: {self._more}"  # type: ignore[attr-defined]
             return ((more, "key"),)
         return super().line(y + self._top, rows, height)
 

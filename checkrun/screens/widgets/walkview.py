@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from checkrun.report.glyphs import Glyphs
 from checkrun.report.pace import Pace
 from checkrun.report.plan import View, marker, view_of
-from checkrun.report.sheet import check_rows, entered_rows
+from checkrun.report.sheet import check_rows, entered_rows, judged_rows
 from checkrun.route.model import Station
+from checkrun.screens.widgets.countdown import Countdown
 from checkrun.screens.widgets.headline import Headline
 from checkrun.screens.widgets.painted import Painted
 from checkrun.screens.widgets.plan import Plan
@@ -31,6 +36,7 @@ class WalkView(Vertical):
         self._pace = Pace(walk)
         self._turned: View | None = None
         self._message = ""
+        self._countdown = Countdown(self, glyphs.bar, self.say)
 
     def compose(self) -> ComposeResult:
         """Headline, the three columns, what was said last."""
@@ -39,7 +45,7 @@ class WalkView(Vertical):
             yield Stations(self._glyphs)
             with Vertical(id="left"):
                 yield Sheet(id="sheet")
-                yield Sheet(id="entered")
+                yield Sheet(id="entered", more="n")
                 yield ReadingField()
             yield Plan(self._glyphs)
         yield Painted(id="status")
@@ -65,6 +71,14 @@ class WalkView(Vertical):
         rows = entered_rows(self._walk.state(check_id), self._glyphs)
         self.query_one("#entered", Sheet).show(rows)
 
+    def show_typed(self, check_id: str, text: str, judged: Mapping[str, Any] | None) -> None:
+        """Show the judgement of a reading while it is typed."""
+        state = self._walk.state(check_id)
+        rows = list(judged_rows(judged, self._glyphs))
+        if not rows:
+            rows = list(entered_rows(replace(state, reading=text, judged=None), self._glyphs))
+        self.query_one("#entered", Sheet).show(rows)
+
     def say(self, message: str | None) -> None:
         """Say something; with nothing to say the car's state stands there."""
         if message is not None:
@@ -77,6 +91,17 @@ class WalkView(Vertical):
             ]
             row = [(" " + ", ".join(words), "quiet")]
         self.query_one("#status", Painted).paint([row])
+
+    def count_down(self, check_id: str) -> None:
+        """Start the countdown of a check's reading, or stop the one that runs."""
+        reading = self._walk.route.checks[check_id].reading
+        if self._countdown.running:
+            self._countdown.stop()
+            self.say("")
+        elif reading is None or reading.kind != "timed":
+            self.say("Nothing is timed at this check.")
+        else:
+            self._countdown.start(_seconds(reading.spec.get("seconds")))
 
     def scroll_text(self, lines: int) -> None:
         """Scroll the text of the check."""
@@ -103,3 +128,12 @@ class WalkView(Vertical):
         self.query_one(Plan).show(walk.route.outline, walk.stations, mark, view)
         here = walk.station_index[station.id]
         self.query_one(Stations).show(walk.stations, here, walk.station_counts, mark)
+
+
+def _seconds(written: object) -> float:
+    """The seconds of a countdown as a route gives them; a minute where it gives none."""
+    try:
+        seconds = float(str(written))
+    except ValueError:
+        return 60.0
+    return seconds if 0 < seconds <= 3600 else 60.0

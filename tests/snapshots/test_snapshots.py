@@ -1,0 +1,196 @@
+"""What every screen looks like at the three sizes it is made for.
+
+A docstring says what a viewer should see. After a change that is meant to be seen, look at the
+report, then write the new pictures with `--snapshot-update`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+from textual.screen import Screen
+from ui.helpers import World, on_screen, settled
+
+from checkrun.route.model import Result
+from checkrun.screens.app import CheckrunApp
+from checkrun.screens.brief import BriefScreen
+from checkrun.screens.help import HelpScreen
+from checkrun.screens.home import HomeScreen
+from checkrun.screens.intake import IntakeScreen
+from checkrun.screens.jump import JumpScreen
+from checkrun.screens.note import NoteScreen
+from checkrun.screens.routes import RoutesScreen
+from checkrun.screens.stop import StopScreen
+from checkrun.screens.summary import SummaryScreen
+from checkrun.screens.walk import WalkScreen
+from checkrun.screens.widgets.painted import Painted
+from checkrun.settings import Settings
+
+SIZES = [(60, 20), (100, 30), (160, 45)]
+Compare = Callable[..., bool]
+
+all_sizes = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+
+
+def same(
+    compare: Compare,
+    app: CheckrunApp,
+    size: tuple[int, int],
+    first: type[Screen[Any]],
+    *steps: str | type[Screen[Any]],
+) -> bool:
+    """Whether the app looks as in its picture after some keys, each screen waited for."""
+
+    async def go(pilot: Pilot[None]) -> None:
+        await on_screen(app, first)
+        for step in steps:
+            if isinstance(step, str):
+                await pilot.press(step)
+            else:
+                await on_screen(app, step)
+        if isinstance(app.screen, HomeScreen):
+            folder = [[(" /home/ines/walks", "quiet")]]
+            app.screen.query_one("#status", Painted).paint(folder)
+        await settled(app)
+
+    return compare(app, terminal_size=size, run_before=go)
+
+
+def half_walked(world: World) -> str:
+    """A session with a finding, something set aside and a note, standing at the left side."""
+    name = world.begin()
+    with world.store.open(name) as session:
+        session.answer("bonnet-gap", Result.FAIL, reading="3,5", note="opens to the left")
+        session.answer("nose-lip", Result.CONCERN)
+        session.answer("nose-lamps", Result.NOT_EXAMINED, why="no time")
+        session.set_aside("left-door")
+    return name
+
+
+# Before the walk
+
+
+@all_sizes
+def test_home_empty(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """A line to start a walk, marked; what to do with no walk yet; a line for the routes; keys."""
+    assert same(snap_compare, world.app(), size, HomeScreen)
+
+
+@all_sizes
+def test_home_with_sessions(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """Two walks to go on with, the latest first, then one signed off, each with its progress."""
+    signed = world.begin(serial="FN4-0001")
+    world.answer_all(signed)
+    with world.store.open(signed) as session:
+        session.sign("Ines")
+    world.begin(serial="FN4-0002")
+    half_walked(world)
+    assert same(snap_compare, world.app(), size, HomeScreen, "down")
+
+
+@all_sizes
+def test_routes(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The one route, and beside it (below it where it is narrow) what it covers."""
+    app = world.app(lambda app: RoutesScreen(world.catalog))
+    assert same(snap_compare, app, size, RoutesScreen)
+
+
+@all_sizes
+def test_intake_with_a_wrong_serial(
+    world: World, snap_compare: Compare, size: tuple[int, int]
+) -> None:
+    """Four questions; under the serial, in the error colour, where it leaves its pattern."""
+    app = world.app(lambda app: IntakeScreen(world.catalog, world.route(), 1964))
+    assert same(snap_compare, app, size, IntakeScreen, "enter", "f", "n", "x")
+
+
+@all_sizes
+def test_brief(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """How many checks, how long, what to bring, the care to take, and the stops to come."""
+    app = world.app(lambda app: BriefScreen(world.route(), app.glyphs))
+    assert same(snap_compare, app, size, BriefScreen)
+
+
+# The walk
+
+
+@all_sizes
+def test_walk_with_findings(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The left side: a check with its text, its plan with the nose marked as failed, the keys."""
+    assert same(snap_compare, world.walk_app(half_walked(world)), size, WalkScreen)
+
+
+@all_sizes
+def test_walk_at_a_check_with_its_result(
+    world: World, snap_compare: Compare, size: tuple[int, int]
+) -> None:
+    """The bonnet gap again: failed, with its reading in millimetres and its note."""
+    app = world.walk_app(half_walked(world))
+    keys = ("left", "left", "left", "left")
+    assert same(snap_compare, app, size, WalkScreen, *keys)
+
+
+@all_sizes
+def test_walk_underneath(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """Under the car: the view from below, left and right changed over, and a caution."""
+    name = world.begin()
+    with world.store.open(name) as session:
+        session.confirm_state({"car": "raised"})
+        session.move("rail")
+    assert same(snap_compare, world.walk_app(name), size, WalkScreen)
+
+
+@all_sizes
+def test_reading_field_open(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The reading as it is typed, with its cursor, above the line that says something."""
+    keys = ("2", "comma", "5")
+    assert same(snap_compare, world.walk_app(), size, WalkScreen, *keys)
+
+
+@pytest.mark.parametrize("theme", ["light", "contrast"])
+def test_walk_in_other_colours(world: World, snap_compare: Compare, theme: str) -> None:
+    """The walk in dark on light, and in white on black with strong colours."""
+    world.settings = Settings(theme=theme)
+    assert same(snap_compare, world.walk_app(half_walked(world)), (100, 30), WalkScreen)
+
+
+# Over the walk
+
+
+@all_sizes
+def test_stop(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """A box that says STOP, what to do to the car, what can hurt, and three keys."""
+    name = world.begin()
+    with world.store.open(name) as session:
+        session.move("drum")
+    assert same(snap_compare, world.walk_app(name), size, StopScreen)
+
+
+@all_sizes
+def test_note(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """A box with the check and two lines of a note, the cursor at the end of the second."""
+    keys = ("n", NoteScreen, "d", "r", "y", "enter", "r", "u", "s", "t")
+    assert same(snap_compare, world.walk_app(), size, WalkScreen, *keys)
+
+
+@all_sizes
+def test_jump(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """Two letters and under them what fits, the first line marked."""
+    keys = ("j", JumpScreen, "l", "e")
+    assert same(snap_compare, world.walk_app(half_walked(world)), size, WalkScreen, *keys)
+
+
+@all_sizes
+def test_summary(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The structure's concern above the body's fail, what was not examined, what is open."""
+    keys = ("m", SummaryScreen)
+    assert same(snap_compare, world.walk_app(half_walked(world)), size, WalkScreen, *keys)
+
+
+@all_sizes
+def test_help(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The keys of the walk first, each with its sentence, and how many lines are below."""
+    assert same(snap_compare, world.walk_app(), size, WalkScreen, "f1", HelpScreen)

@@ -1,0 +1,160 @@
+"""The summary as data: just these keys, in this order, with these values."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from checkrun.report.summary import as_data, summarize
+from checkrun.route.model import Result, Route
+from checkrun.session.session import Session
+from checkrun.session.store import Store
+
+NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def session(plover: Route, tmp_path: Path) -> Iterator[Session]:
+    store = Store(tmp_path / "sessions", lambda: NOON)
+    with store.create(plover, 1966, {"serial": "PL6-02417"}) as session:
+        yield session
+
+
+def test_a_fresh_walk_is_all_open(session: Session) -> None:
+    data = as_data(session)
+    assert list(data) == [
+        "session",
+        "route",
+        "title",
+        "car",
+        "counts",
+        "findings",
+        "not_examined",
+        "open",
+        "apart",
+        "signed",
+    ]
+    assert data["session"] == session.id
+    assert (data["route"], data["title"]) == ("plover-1966", "Brackwell Plover 1966")
+    assert data["car"] == {"year": 1966, "serial": "PL6-02417"}
+    assert data["counts"] == {"pass": 0, "concern": 0, "fail": 0, "not_examined": 0, "open": 5}
+    assert (data["findings"], data["not_examined"], data["apart"]) == ([], [], [])
+    assert data["signed"] is None
+    assert data["open"][2] == {
+        "check": "sill-left",
+        "station": "left-door",
+        "class": "dangerous",
+        "group": "structure",
+        "ask": "Left sill, inner face",
+        "set_aside": False,
+    }
+    assert [item["check"] for item in data["open"]] == list(session.walk.sequence)
+
+
+def test_every_value_of_a_walk_with_every_result(session: Session) -> None:
+    session.answer("lamp-left", Result.PASS)
+    session.answer("bonnet-gap", Result.CONCERN, note="rubs [left]", reading="2,5")
+    session.answer("sill-left", Result.FAIL, note='hole\n"two fingers"')
+    session.answer("frame-kink", Result.NOT_EXAMINED, why="no lift")
+    session.set_aside("idle")
+    session.sign("Ines Varga")
+    data = as_data(session)
+    assert data["counts"] == {"pass": 1, "concern": 1, "fail": 1, "not_examined": 1, "open": 1}
+    assert data["findings"] == [
+        {
+            "check": "sill-left",
+            "station": "left-door",
+            "result": "fail",
+            "class": "dangerous",
+            "group": "structure",
+            "ask": "Left sill, inner face",
+            "note": 'hole\n"two fingers"',
+            "reading": "",
+            "why": "",
+            "why_here": "first: the worst class here is dangerous, and structure leads in it",
+        },
+        {
+            "check": "bonnet-gap",
+            "station": "nose",
+            "result": "concern",
+            "class": "minor",
+            "group": "body",
+            "ask": "Gap of the bonnet",
+            "note": "rubs [left]",
+            "reading": "2,5 mm",
+            "why": "",
+            "why_here": "minor comes after dangerous; body leads in it",
+        },
+    ]
+    assert data["not_examined"] == [
+        {
+            "check": "frame-kink",
+            "station": "under-frame",
+            "result": "not-examined",
+            "class": "major",
+            "group": "mechanical",
+            "ask": "Kink in the frame rail",
+            "note": "",
+            "reading": "",
+            "why": "no lift",
+            "why_here": "first: the worst class here is major, and mechanical leads in it",
+        }
+    ]
+    assert data["open"] == [
+        {
+            "check": "idle",
+            "station": "bay-running",
+            "class": "major",
+            "group": "mechanical",
+            "ask": "Idle, warm",
+            "set_aside": True,
+        }
+    ]
+    assert data["signed"] == {"name": "Ines Varga", "at": "2026-03-14T12:00:00.000000Z"}
+    assert json.loads(json.dumps(data)) == data
+
+
+def test_what_is_undone_is_not_told(session: Session) -> None:
+    before = as_data(session)
+    session.answer("sill-left", Result.FAIL, note="hole", reading="3")
+    assert as_data(session) != before
+    session.undo()
+    assert as_data(session) == before
+
+
+def test_what_another_route_has_no_more_is_told_apart(session: Session, plover: Route) -> None:
+    session.answer("bonnet-gap", Result.FAIL, note="rubs", reading="0")
+    session.measure("lamp-left", "7")
+    session.move("sill-left")
+    session.take_route(replace(plover, stations=plover.stations[1:]))
+    data = as_data(session)
+    assert data["apart"] == [
+        {"check": "bonnet-gap", "result": "fail", "note": "rubs", "reading": "0 mm"},
+        {"check": "lamp-left", "result": None, "note": "", "reading": "7"},
+    ]
+    assert data["counts"] == {"pass": 0, "concern": 0, "fail": 0, "not_examined": 0, "open": 3}
+    assert data["findings"] == []
+
+
+def test_stations_are_told_with_their_own_counts_in_walking_order(session: Session) -> None:
+    session.answer("lamp-left", Result.CONCERN)
+    stations = summarize(session.walk).stations
+    assert [(station.id, counts.concern, counts.open) for station, counts in stations] == [
+        ("nose", 1, 1),
+        ("left-door", 0, 1),
+        ("under-frame", 0, 1),
+        ("bay-running", 0, 1),
+    ]
+
+
+def test_only_states_with_a_caution_are_told_as_confirmed(session: Session) -> None:
+    session.confirm_state({"bonnet": "open"})
+    session.confirm_state({"car": "raised"}, "Lift only at the maker's points.")
+    assert summarize(session.walk).confirmed == (
+        ("2026-03-14T12:00:00.000000Z", "car raised", "Lift only at the maker's points."),
+    )
