@@ -65,13 +65,6 @@ WALK = (
         "a", "accept", "as judged", "Record what the reading was judged, and go on.", "walk.accept"
     ),
     key(
-        "w",
-        "countdown",
-        "countdown",
-        "Start or stop the countdown of a reading taken over time.",
-        "walk.countdown",
-    ),
-    key(
         "s",
         "set_aside",
         "set aside",
@@ -90,6 +83,13 @@ WALK = (
         "car's state",
         "Change the car's state: lift, wheels, bonnet, boot, engine.",
         "walk.state",
+    ),
+    key(
+        "w",
+        "countdown",
+        "countdown",
+        "Start or stop the countdown of a reading taken over time.",
+        "walk.countdown",
     ),
     key("y", "redo", "redo", "Bring back what was undone.", "walk.redo"),
     key("down,space", "scroll(1)", "more text", "Scroll the text of the check down.", "walk.down"),
