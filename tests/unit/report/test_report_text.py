@@ -15,7 +15,6 @@ from checkrun.route.model import Result, Route
 from checkrun.session.session import Session
 from checkrun.session.store import Store
 
-
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 
 
