@@ -74,15 +74,19 @@ class WalkScreen(Screen[None]):
             self.view.say(f"Looking only: {self.session.busy}")
         elif walk.counts.answered:
             self.view.say(f"Welcome back. {self._last_answered()}")
-        self.call_after_refresh(self._begin)
+        self.call_after_refresh(self._begin, signed=walk.signed is not None)
         if walk.signed is None:
             self.set_timer(_SETTLED, self._look_for_changes)
 
-    def _begin(self) -> None:
-        """Show what comes before the first check, unless a key pressed early led elsewhere."""
+    def _begin(self, *, signed: bool) -> None:
+        """Show what comes before the first check, unless a key pressed early led elsewhere.
+
+        Args:
+            signed: Whether the session was signed off when it was opened; it may be since.
+        """
         if self.app.screen is not self:
             return
-        if self.session.walk.signed is not None:
+        if signed:
             self.action_summary()
         else:
             self._arrive()

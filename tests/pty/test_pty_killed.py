@@ -118,7 +118,7 @@ class Walker:
         asides = model.aside.get(model.at, 0)
         return (
             rows.get("reading", "").startswith(model.readings.get(model.at, ""))
-            and ("reading" in rows) == (model.at in model.readings)
+            and (rows.get("reading", "") != "") == (model.at in model.readings)
             and rows.get("note", "") == model.notes.get(model.at, "").split("\n")[0]
             and ("set aside" in rows.get("result", "")) == (asides > 0)
         )
@@ -126,10 +126,13 @@ class Walker:
     def entered(self) -> dict[str, str]:
         """What was entered at the check, as the rows above the status line say."""
         top = next((n for n, line in enumerate(self.term.lines) if line[:8] == " result "), None)
-        rows = {} if top is None else {"result": left(self.term.lines[top][11:])}
-        for line in self.term.lines[top or 0 :][:6]:
-            if found := re.match(r" (reading|note) +(.*)", line):
-                rows[found[1]] = left(found[2])
+        if top is None:
+            return {}
+        words, _, reading = left(self.term.lines[top][11:]).partition("; reads ")
+        rows = {"result": words, "reading": reading}
+        for line in self.term.lines[top + 1 :][:5]:
+            if line.startswith(" note "):
+                rows["note"] = left(line[11:])
         return rows
 
     def stopped(self) -> bool:

@@ -211,7 +211,7 @@ def test_a_reading_half_typed_when_the_power_went_is_offered_again(
         again.press("r")
         again.until("reading   3,2")
         again.press("5 mm", ENTER)
-        again.until("reading   3,25 mm")
+        again.until("reads 3,25 mm")
         again.press("c")
         again.until("94/167")
     state = store.open(HALF, write=False).walk.state("steering-linkage")
@@ -236,7 +236,7 @@ def test_escape_leaves_the_reading_field_without_any_other_protocol(
     walking.press("2")
     walking.until("reading   2")
     walking.press(ESCAPE)
-    walking.until("reading   2 mm")
+    walking.until("reads 2 mm")
     assert store.open(HALF, write=False).walk.state("steering-linkage").reading == "2"
 
 

@@ -274,6 +274,14 @@ def colours(app: CheckrunApp) -> set[str]:
     return found
 
 
+def cursor_shows(app: CheckrunApp) -> bool:
+    """Whether the focused field marks a character without a colour."""
+    assert app.focused is not None
+    lines = app.focused.render_lines(app.focused.size.region)
+    styles = [segment.style for line in lines for segment in line]
+    return any(style is not None and (style.underline or style.reverse) for style in styles)
+
+
 async def test_no_color_sends_no_colour_and_still_tells_results_and_marks_apart(
     world: World, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -304,9 +312,7 @@ async def test_no_color_sends_no_colour_and_still_tells_results_and_marks_apart(
         for key in ("5", "n"):  # the cursor of a field and of a text can still be seen
             await pilot.press(key)
             await until(lambda: app.focused is not None, key)
-            lines = app.focused.render_lines(app.focused.size.region)
-            styles = [segment.style for line in lines for segment in line]
-            assert any(style is not None and (style.underline or style.reverse) for style in styles)
+            await until(lambda: cursor_shows(app), key)
             await pilot.press("escape")
 
 
