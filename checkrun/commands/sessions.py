@@ -12,6 +12,7 @@ from checkrun.commands.context import WrongUse, catalog, print_json, store
 from checkrun.route.catalog import Catalog, RouteNotFound
 from checkrun.route.model import Result, Route
 from checkrun.route.problems import nearest
+from checkrun.route.tailor import tailor
 from checkrun.session.chain import Break
 from checkrun.session.clock import now
 from checkrun.session.errors import DamagedFile
@@ -41,6 +42,8 @@ def begin(args: Namespace) -> int:
     route = there.for_year(args.route, year)
     _say_whose(there, route.id)
     facts = _facts(route, args.fact)
+    if not tailor(route, year, facts).checks:
+        raise WrongUse(f"none of the checks of {route.id} applies to this car")
     with closing(store(args.store).create(route, year, facts)) as session:
         if args.json:
             print_json(

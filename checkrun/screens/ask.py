@@ -10,22 +10,17 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input
 
+from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog, said
-from checkrun.screens.keys import key
-
-_KEYS = (
-    key("enter", "done", "done", "Take what is written.", "ask.done"),
-    key("escape,f9", "back", "go back", "Go back; nothing is done.", "ask.back", priority=True),
-)
 
 
 class AskScreen(Dialog[str]):
     """Asks for one line; answers it, or nothing if the person went back."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS[1:]]
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.ASK[1:]]
 
     def __init__(self, title: str, text: str, placeholder: str) -> None:
-        super().__init__(title, _KEYS)
+        super().__init__(title, keys.ASK)
         self._text = text
         self._placeholder = placeholder
 

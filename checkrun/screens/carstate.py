@@ -13,14 +13,9 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from checkrun.route.model import STATE_VALUES
+from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog
-from checkrun.screens.keys import key
 from checkrun.session.stops import Change, change
-
-_KEYS = (
-    key("enter", "choose", "change it", "Change the marked part.", "state.choose"),
-    key("escape,b,q", "back", "go back", "Leave the car as it is.", "state.back"),
-)
 
 
 class CarStateScreen(Dialog[Change]):
@@ -28,11 +23,11 @@ class CarStateScreen(Dialog[Change]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(i), f"pick({i - 1})", show=False) for i in range(1, len(STATE_VALUES) + 1)),
-        *_KEYS[1:],
+        *keys.STATE[1:],
     ]
 
     def __init__(self, state: Mapping[str, str]) -> None:
-        super().__init__("The car's state", _KEYS)
+        super().__init__("The car's state", keys.STATE)
         self._state = state
 
     def content(self) -> Iterable[Widget]:

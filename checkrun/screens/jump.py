@@ -14,25 +14,18 @@ from textual.widgets.option_list import Option
 
 from checkrun.report.find import Hit, find
 from checkrun.report.glyphs import Glyphs
+from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog
-from checkrun.screens.keys import key
 from checkrun.session.fold import Walk
-
-_KEYS = (
-    key("enter", "go", "go there", "Go to the marked line.", "jump.go", priority=True),
-    key("down", "mark(1)", "down", "Mark the next line.", "jump.down", priority=True),
-    key("up", "mark(-1)", "up", "Mark the line before.", "jump.up", priority=True),
-    key("escape,f9", "back", "go back", "Stay where you are.", "jump.back", priority=True),
-)
 
 
 class JumpScreen(Dialog[str]):
     """A field and what fits it; answers a check's id, or nothing."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.JUMP]
 
     def __init__(self, walk: Walk, glyphs: Glyphs) -> None:
-        super().__init__("Go to", _KEYS, kind="-tall")
+        super().__init__("Go to", keys.JUMP, kind="-tall")
         self._walk = walk
         self._glyphs = glyphs
         self._hits: list[Hit] = []

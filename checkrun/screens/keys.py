@@ -76,6 +76,7 @@ WALK = (
     key("left", "step(-1)", "back", "Step to the check before.", "walk.left"),
     key("u", "undo", "undo", "Take back what was entered last.", "walk.undo"),
     key("m", "summary", "summary", "See what came out so far, worst first.", "walk.summary"),
+    key("q", "leave", "leave", "Leave the walk. Everything is kept.", "walk.leave"),
     key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
     key(
         "t",
@@ -120,7 +121,6 @@ WALK = (
         "walk.back",
         priority=True,
     ),
-    key("q", "leave", "leave", "Leave the walk. Everything is kept.", "walk.leave"),
 )
 
 SUMMARY = (
@@ -169,6 +169,40 @@ STOP = (
     ),
 )
 
+ASK = (
+    key("enter", "done", "done", "Take what is written.", "ask.done"),
+    key("escape,f9", "back", "go back", "Go back; nothing is done.", "ask.back", priority=True),
+)
+
+STATE = (
+    key("enter", "choose", "change it", "Change the marked part.", "state.choose"),
+    key("escape,b,q", "back", "go back", "Leave the car as it is.", "state.back"),
+)
+
+JUMP = (
+    key("enter", "go", "go there", "Go to the marked line.", "jump.go", priority=True),
+    key("down", "mark(1)", "down", "Mark the next line.", "jump.down", priority=True),
+    key("up", "mark(-1)", "up", "Mark the line before.", "jump.up", priority=True),
+    key("escape,f9", "back", "go back", "Stay where you are.", "jump.back", priority=True),
+)
+
+MESSAGE = (key("enter,q,escape", "close", "go on", "Close the message.", "message.close"),)
+
+NOTE = (
+    key("f10,escape", "keep", "keep it", "Keep the note and go on.", "note.keep", priority=True),
+    key("f9", "drop", "as it was", "Leave the note as it was.", "note.drop", priority=True),
+)
+
+REASON = (
+    key("enter", "choose", "choose", "Choose the reason.", "reason.choose"),
+    key("escape,b", "back", "go back", "Go back without a result.", "reason.back"),
+)
+
+RECOVER = (
+    key("y", "recover", "save what can be read", "Make a new session of it.", "recover.yes"),
+    key("b,escape,q", "back", "go back", "Leave it as it is.", "recover.back"),
+)
+
 #: The screens' names and tables, in the order of the help.
 BY_SCREEN = {
     "Home": HOME,
@@ -178,6 +212,13 @@ BY_SCREEN = {
     "Routes": ROUTES,
     "Questions about the car": INTAKE,
     "Before you start": BRIEF,
+    "Asked for one line": ASK,
+    "The car's state": STATE,
+    "Going to a check": JUMP,
+    "A message": MESSAGE,
+    "Writing a note": NOTE,
+    "Giving a reason": REASON,
+    "A damaged session": RECOVER,
     "Reading a text": READER,
     "Everywhere": ANYWHERE,
 }

@@ -9,19 +9,16 @@ from textual.binding import BindingType
 
 from checkrun.report.sheet import Row
 from checkrun.screens import keys
-from checkrun.screens.keys import key
 from checkrun.screens.page import Page
-
-_KEYS = (key("enter,q,escape", "close", "go on", "Close the message.", "message.close"),)
 
 
 class MessageScreen(Page[None]):
     """A message, mostly an error; nothing entered is lost by it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS, *keys.READER[:4]]
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.MESSAGE, *keys.READER[:4]]
 
     def __init__(self, text: str) -> None:
-        super().__init__("Please note", _KEYS, kind="-fit -error")
+        super().__init__("Please note", keys.MESSAGE, kind="-fit -error")
         self._text = text
 
     def rows(self) -> Iterator[Row]:

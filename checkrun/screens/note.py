@@ -10,19 +10,14 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import TextArea
 
+from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog, said
-from checkrun.screens.keys import key
-
-_KEYS = (
-    key("f10,escape", "keep", "keep it", "Keep the note and go on.", "note.keep", priority=True),
-    key("f9", "drop", "as it was", "Leave the note as it was.", "note.drop", priority=True),
-)
 
 
 class NoteScreen(Dialog[str]):
     """Edits a note; answers the text, or nothing if it is to stay as it was."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.NOTE]
 
     def __init__(self, title: str, text: str, *, changed: Callable[[str], None]) -> None:
         """Open with a text.
@@ -32,7 +27,7 @@ class NoteScreen(Dialog[str]):
             text: The note so far.
             changed: Told of every change, so that nothing typed can be lost.
         """
-        super().__init__("Note", _KEYS)
+        super().__init__("Note", keys.NOTE)
         self._about = title
         self._start = text
         self._changed = changed

@@ -12,8 +12,8 @@ from textual.widget import Widget
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
+from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog, said
-from checkrun.screens.keys import key
 
 #: The usual reasons; skipped, out of reach and not there are different things.
 REASONS = (
@@ -24,10 +24,6 @@ REASONS = (
     "the car does not have it",
     "the tool is not here",
 )
-_KEYS = (
-    key("enter", "choose", "choose", "Choose the reason.", "reason.choose"),
-    key("escape,b", "back", "go back", "Go back without a result.", "reason.back"),
-)
 
 
 class ReasonScreen(Dialog[str]):
@@ -35,7 +31,7 @@ class ReasonScreen(Dialog[str]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(i), f"pick({i - 1})", show=False) for i in range(1, 10)),
-        *_KEYS[1:],
+        *keys.REASON[1:],
     ]
 
     def __init__(self, title: str, about: str, reasons: Sequence[str] = REASONS) -> None:
@@ -46,7 +42,7 @@ class ReasonScreen(Dialog[str]):
             about: What it is about.
             reasons: At most eight.
         """
-        super().__init__(title, _KEYS)
+        super().__init__(title, keys.REASON)
         self._about = about
         self._reasons = reasons
 

@@ -8,22 +8,17 @@ from typing import ClassVar
 from textual.binding import BindingType
 from textual.widget import Widget
 
+from checkrun.screens import keys
 from checkrun.screens.dialog import Dialog, said
-from checkrun.screens.keys import key
-
-_KEYS = (
-    key("y", "recover", "save what can be read", "Make a new session of it.", "recover.yes"),
-    key("b,escape,q", "back", "go back", "Leave it as it is.", "recover.back"),
-)
 
 
 class RecoverScreen(Dialog[bool]):
     """Asks whether to recover."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
+    BINDINGS: ClassVar[list[BindingType]] = [*keys.RECOVER]
 
     def __init__(self, session_id: str) -> None:
-        super().__init__(f"{session_id} is damaged", _KEYS, kind="-error")
+        super().__init__(f"{session_id} is damaged", keys.RECOVER, kind="-error")
 
     def content(self) -> Iterable[Widget]:
         """What will happen."""

@@ -19,7 +19,7 @@ from checkrun.screens.widgets.reading import ReadingField
 from checkrun.screens.widgets.walkview import WalkView
 from checkrun.session.errors import StoreError
 from checkrun.session.session import Session
-from checkrun.session.stops import Change
+from checkrun.session.stops import Change, changes_to
 
 if TYPE_CHECKING:
     from checkrun.screens.app import CheckrunApp
@@ -378,11 +378,13 @@ class WalkScreen(Screen[None]):
 
         def done(change: Change | None) -> None:
             if change is not None:
-                carchange.ask(self.look, (change,), None, partial(changed, change))
+                wanted = {change.part: change.value}
+                changes = changes_to(self.session.walk.car_state, wanted)
+                carchange.ask(self.look, changes, None, partial(changed, changes))
 
-        def changed(change: Change, choice: str | None) -> None:
+        def changed(changes: tuple[Change, ...], choice: str | None) -> None:
             if choice == "confirm":
-                self._do(lambda: carchange.record(self.session, (change,)))
+                self._do(lambda: carchange.record(self.session, changes))
                 self._show("")
 
         if self._may_enter():

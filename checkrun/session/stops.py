@@ -75,12 +75,17 @@ def change(part: str, value: str) -> Change:
 
 
 def changes_before(state: Mapping[str, str], station: Station) -> tuple[Change, ...]:
-    """What must be done before a station, in the order in which it is safe to do it.
+    """What must be done before a station; see `changes_to`."""
+    return changes_to(state, dict(station.needs))
 
-    Beside what the station asks for: the engine is stopped before the car goes up or down, the car
+
+def changes_to(state: Mapping[str, str], wanted: Mapping[str, str]) -> tuple[Change, ...]:
+    """What must be done for a wanted state, in the order in which it is safe to do it.
+
+    Beside what is asked for: the engine is stopped before the car goes up or down, the car
     is up before a wheel comes off, and the wheels are on before it comes down.
     """
-    wanted = dict(station.needs)
+    wanted = dict(wanted)
     if wanted.get("wheels") == "off":
         wanted.setdefault("car", "raised")
     car = wanted.get("car", "")

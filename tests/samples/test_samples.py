@@ -122,10 +122,7 @@ def test_the_time_between_events_is_a_mechanics(store: Store, name: str) -> None
     """No event at the second of another action, no gap longer than taking the wheels off."""
     walk = store.open(name, write=False).walk
     starts = [event for event in walk.events if event.group == event.n]
-    gaps = [
-        (after.at - before.at).total_seconds()
-        for before, after in pairwise(starts)
-    ]
+    gaps = [(after.at - before.at).total_seconds() for before, after in pairwise(starts)]
     assert min(gaps) >= 1
     assert max(gaps) <= 600
 

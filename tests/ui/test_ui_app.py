@@ -54,13 +54,13 @@ TABLES: list[tuple[type[Screen[Any]], tuple[Binding, ...]]] = [
     (BriefScreen, keys.BRIEF),
     (RouteReader, keys.READER),
     (HelpScreen, keys.READER),
-    (ask.AskScreen, ask._KEYS),
-    (carstate.CarStateScreen, carstate._KEYS),
-    (jump.JumpScreen, jump._KEYS),
-    (message.MessageScreen, message._KEYS),
-    (note.NoteScreen, note._KEYS),
-    (reason.ReasonScreen, reason._KEYS),
-    (recover.RecoverScreen, recover._KEYS),
+    (ask.AskScreen, keys.ASK),
+    (carstate.CarStateScreen, keys.STATE),
+    (jump.JumpScreen, keys.JUMP),
+    (message.MessageScreen, keys.MESSAGE),
+    (note.NoteScreen, keys.NOTE),
+    (reason.ReasonScreen, keys.REASON),
+    (recover.RecoverScreen, keys.RECOVER),
 ]
 #: What the focused list or field of a screen does itself when Enter is pressed.
 BY_THE_WIDGET = {"ask.done", "state.choose", "reason.choose"}
