@@ -17,16 +17,16 @@ class Settings:
 
     Attributes:
         theme: `dark`, `light` or `contrast`.
-        units: `metric` or `us` for bare numbers in the person's own units; empty for those of the
-            route. A unit that is typed always wins.
         keys: Other keys by the action's id, such as `{"walk.pass": "space"}`.
         problem: Why the file could not be used; empty if it could.
+        units: `metric` or `us` for bare numbers in the person's own units; empty for those of the
+            route. A unit that is typed always wins.
     """
 
     theme: str = "dark"
-    units: str = ""
     keys: Mapping[str, str] = field(default_factory=dict)
     problem: str = ""
+    units: str = ""
 
 
 def load(path: Path) -> Settings:
@@ -52,7 +52,7 @@ def load(path: Path) -> Settings:
         return Settings(problem=f'{path}: write {{"theme": "dark", "keys": {{"walk.pass": "g"}}}}')
     if units not in UNITS:
         return Settings(problem=f'{path}: "units" is "metric", "us" or ""')
-    return Settings(theme, units, keys)
+    return Settings(theme, keys, units=units)
 
 
 def save(path: Path, name: str, value: str) -> None:

@@ -103,6 +103,13 @@ def test_the_table_holds_every_screen_that_has_a_table() -> None:
         keys.ROUTES,
         keys.INTAKE,
         keys.BRIEF,
+        keys.ASK,
+        keys.STATE,
+        keys.JUMP,
+        keys.MESSAGE,
+        keys.NOTE,
+        keys.REASON,
+        keys.RECOVER,
         keys.READER,
         keys.ANYWHERE,
     ]

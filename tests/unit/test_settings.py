@@ -109,3 +109,17 @@ def test_what_can_not_be_kept_is_an_error(path: Path, monkeypatch: pytest.Monkey
 def test_any_bytes_give_settings_or_a_problem(path: Path, raw: bytes) -> None:
     found = load(write(path, raw))
     assert found.problem or isinstance(found.theme, str)
+
+
+def test_units_are_taken_and_kept_beside_the_rest(path: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text('{"units": "us", "mine": 1}', encoding="utf-8")
+    assert load(path).units == "us"
+    save(path, "units", "metric")
+    assert json.loads(path.read_text(encoding="utf-8")) == {"units": "metric", "mine": 1}
+
+
+def test_unknown_units_are_told(path: Path) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text('{"units": "furlongs"}', encoding="utf-8")
+    assert load(path).problem == f'{path}: "units" is "metric", "us" or ""'

@@ -54,7 +54,7 @@ def test_the_whole_text_of_a_walk_with_every_result(session: Session, plover: Ro
         "Not examined, what matters most first (1)",
         "  1  not-examined · major · mechanical · Kink in the frame rail  [frame-kink]",
         "     at: Under the frame",
-        "     why not: no lift",
+        "     reason: no lift",
         "     stands here since: first: the worst class here is major, and mechanical leads in it",
         "",
         "Open (1)",
