@@ -38,6 +38,7 @@ import yaml
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent))
 
+from checkrun.judge.atcheck import judge_at  # noqa: E402
 from checkrun.route.catalog import Catalog, Folder  # noqa: E402
 from checkrun.route.model import Result  # noqa: E402
 from checkrun.session.session import Session  # noqa: E402
@@ -137,7 +138,8 @@ def _enter(session: Session, clock: Clock, entry: Mapping[str, str]) -> None:
         session.set_aside(check)
         return
     if "reading" in entry:
-        session.measure(check, entry["reading"])
+        judged = judge_at(session.walk, check, entry["reading"], session.walk.began_at.date())
+        session.measure(check, entry["reading"], judged=judged)
         clock.forward(4)
     if "slip" in entry:
         session.answer(check, Result(entry["slip"]))

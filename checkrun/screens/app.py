@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.filter import NoColor
 from textual.screen import Screen
@@ -14,6 +13,7 @@ from textual.screen import Screen
 from checkrun import settings as settings_file
 from checkrun.report.glyphs import ASCII, Glyphs
 from checkrun.screens import keys
+from checkrun.screens.inorder import InOrder
 from checkrun.screens.theme import THEMES
 from checkrun.session.drafts import Drafts
 from checkrun.session.errors import StoreError
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 First = Callable[["CheckrunApp"], Screen[None]]
 
 
-class CheckrunApp(App[None]):
+class CheckrunApp(InOrder[None]):
     """The app: the core's objects, the theme, and the way between screens.
 
     Attributes:

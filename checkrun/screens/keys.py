@@ -171,7 +171,7 @@ STOP = (
 
 ASK = (
     key("enter", "done", "done", "Take what is written.", "ask.done"),
-    key("escape,f9", "back", "go back", "Go back; nothing is done.", "ask.back", priority=True),
+    key("escape,f9", "back", "go back", "Go back; nothing is done.", "ask.back"),
 )
 
 STATE = (
@@ -180,17 +180,17 @@ STATE = (
 )
 
 JUMP = (
-    key("enter", "go", "go there", "Go to the marked line.", "jump.go", priority=True),
-    key("down", "mark(1)", "down", "Mark the next line.", "jump.down", priority=True),
-    key("up", "mark(-1)", "up", "Mark the line before.", "jump.up", priority=True),
-    key("escape,f9", "back", "go back", "Stay where you are.", "jump.back", priority=True),
+    key("enter", "go", "go there", "Go to the marked line.", "jump.go"),
+    key("down", "mark(1)", "down", "Mark the next line.", "jump.down"),
+    key("up", "mark(-1)", "up", "Mark the line before.", "jump.up"),
+    key("escape,f9", "back", "go back", "Stay where you are.", "jump.back"),
 )
 
 MESSAGE = (key("enter,q,escape", "close", "go on", "Close the message.", "message.close"),)
 
 NOTE = (
-    key("f10,escape", "keep", "keep it", "Keep the note and go on.", "note.keep", priority=True),
-    key("f9", "drop", "as it was", "Leave the note as it was.", "note.drop", priority=True),
+    key("f10,escape", "keep", "keep it", "Keep the note and go on.", "note.keep"),
+    key("f9", "drop", "as it was", "Leave the note as it was.", "note.drop"),
 )
 
 REASON = (

@@ -18,9 +18,14 @@ from realterm import ENTER, F9, F10, Terminal
 
 from checkrun import cli, locations
 from checkrun.commands.context import catalog
+from checkrun.judge.atcheck import judge_at, outcome_of
 from checkrun.route.model import Result, Route, Station
 from checkrun.route.tailor import as_walked
+from checkrun.screens.judging import OVERRULING
 from checkrun.screens.reason import REASONS
+from checkrun.session.clock import now
+from checkrun.session.events import Event, Kind
+from checkrun.session.fold import Walk
 from checkrun.session.stops import changes_before
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
@@ -65,11 +70,18 @@ class Model:
 def planned(route: Route, chance: random.Random) -> dict[str, Plan]:
     """A result for every check, with readings, notes and reasons here and there."""
     plans = {}
+    walk = Walk(route, route.stations)
+    facts = {"serial": "PL6-02417"}
+    began = {"route": route.id, "route_sha": "", "year": 1966, "facts": facts, "program": ""}
+    walk.apply(Event(1, now(), Kind.BEGAN, began, 1))
     for check in route.checks.values():
         result = chance.choices(list(KEYS), weights=[12, 4, 3, 2])[0]
         why = chance.choice([*REASONS, OWN_WORDS]) if result is Result.NOT_EXAMINED else ""
         measured = check.reading is not None and chance.random() < 0.6
         reading = chance.choice(READINGS) if measured else ""
+        judged = judge_at(walk, check.id, reading, now().date())
+        if not why and outcome_of(judged).value not in ("undecided", result.value):
+            why = chance.choice(OVERRULING)
         note = chance.choice(NOTES) if chance.random() < 0.15 else ""
         aside = chance.choices([0, 1, 2], weights=[30, 2, 1])[0]
         plans[check.id] = Plan(result, why, reading, note, aside)
@@ -130,7 +142,7 @@ class Walker:
             return {}
         words, _, reading = left(self.term.lines[top][11:]).partition("; reads ")
         rows = {"result": words, "reading": reading}
-        for line in self.term.lines[top + 1 :][:5]:
+        for line in self.term.lines[top + 1 :][:7]:
             if line.startswith(" note "):
                 rows["note"] = left(line[11:])
         return rows
@@ -290,8 +302,13 @@ class Walker:
         after = self.went_on(
             replace(self.model, results={**self.model.results, check: plan.result})
         )
-        if plan.result is not Result.NOT_EXAMINED:
+        if plan.result is not Result.NOT_EXAMINED and not plan.why:
             self.act(session, KEYS[plan.result], after)
+            return
+        if plan.result is not Result.NOT_EXAMINED:
+            self.term.press(KEYS[plan.result])
+            self.term.until("Why another result?")
+            self.act(session, str(OVERRULING.index(plan.why) + 1), after)
             return
         self.term.press("x")
         self.term.until("Not examined: why?")
@@ -341,7 +358,7 @@ def begin_with_keys() -> str:
         term.press(F10)
         term.until("Before you start")
         term.press(ENTER)
-        term.until("0/171")
+        term.until("0/175")
         term.press("q")
         assert term.wait_for_exit() == 0
     (session,) = locations.store().glob("[!.]*-1.json")
