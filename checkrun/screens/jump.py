@@ -45,6 +45,11 @@ class JumpScreen(Dialog[str]):
         event.stop()
         self._offer(event.value)
 
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.action_go()
+
     @on(OptionList.OptionSelected)
     def _chosen(self, event: OptionList.OptionSelected) -> None:
         event.stop()
