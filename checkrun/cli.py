@@ -10,8 +10,8 @@ import io
 import os
 import re
 import sys
-from collections.abc import Sequence
-from typing import Any, NoReturn, TextIO
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple, NoReturn, TextIO
 
 from checkrun import __version__
 
@@ -43,8 +43,22 @@ class Parser(argparse.ArgumentParser):
         self.exit(2, f"checkrun: {message}\n")
 
 
-def parser() -> argparse.ArgumentParser:
-    """The whole command line."""
+class Command(NamedTuple):
+    """How one command is called.
+
+    Attributes:
+        run: Module and function in `checkrun.commands`.
+        says: What it does, for the help.
+        arguments: Adds its arguments.
+    """
+
+    run: str
+    says: str
+    arguments: Callable[[argparse.ArgumentParser], None]
+
+
+def parser(only: str = "") -> argparse.ArgumentParser:
+    """The command line: the whole of it, or of one command only, which is there sooner."""
     top = Parser(
         prog="checkrun",
         description=_ABOUT,
@@ -55,121 +69,91 @@ def parser() -> argparse.ArgumentParser:
     _store(top, default=None)
     top.set_defaults(run="screen:home")
     commands = top.add_subparsers(title="commands", metavar="COMMAND")
-    _walking(commands)
-    _recording(commands)
-    _reading(commands)
-    _authoring(commands)
-    _judging(commands)
+    for name, command in COMMANDS.items():
+        if only in ("", name):
+            says = command.says
+            added = commands.add_parser(
+                name, help=says, description=says[0].upper() + says[1:] + "."
+            )
+            added.set_defaults(run=command.run)
+            _store(added, default=argparse.SUPPRESS)
+            command.arguments(added)
     return top
 
 
-def _walking(commands: Any) -> None:
-    _command(commands, "demo", "screen:demo", "try it out on a half-walked car; nothing is kept")
-    walk = _command(commands, "walk", "screen:walk", "start a walk on the screen")
-    walk.add_argument("route", nargs="?", help="a route's name or file; asked for if left out")
-    walk.add_argument("--year", type=_year, help="the car's model year")
-    resume = _command(commands, "resume", "screen:resume", "go on where you stood")
-    _session(resume, optional=True)
+def _none(command: argparse.ArgumentParser) -> None:
+    """No arguments of its own."""
 
 
-def _recording(commands: Any) -> None:
-    begin = _command(
-        commands,
-        "begin",
-        "sessions:begin",
-        "start a walk without a screen; prints the session's name",
-    )
-    begin.add_argument("route", help="a route's name or file")
-    begin.add_argument("--year", type=_year, help="the car's model year")
-    begin.add_argument(
+def _walk(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", nargs="?", help="a route's name or file; asked for if left out")
+    command.add_argument("--year", type=_year, help="the car's model year")
+
+
+def _resume(command: argparse.ArgumentParser) -> None:
+    _session(command, optional=True)
+
+
+def _begin(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name or file")
+    command.add_argument("--year", type=_year, help="the car's model year")
+    command.add_argument(
         "--fact",
         action="append",
         default=[],
         metavar="NAME=ANSWER",
         help="an answer to one of the route's questions; give it once for each",
     )
-    _json(begin)
-    answer = _command(commands, "answer", "sessions:answer", "record a result without a screen")
-    _session(answer)
-    answer.add_argument("check", help="the check's id, as the summary and the route name it")
-    answer.add_argument(
+    _json(command)
+
+
+def _answer(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("check", help="the check's id, as the summary and the route name it")
+    command.add_argument(
         "result", help="pass, concern, fail or not-examined; p, c, f or x for short"
     )
-    answer.add_argument("--note", metavar="TEXT", help="a note to the check")
-    answer.add_argument("--reading", metavar="TEXT", help="what was measured, as it was read")
-    answer.add_argument(
+    command.add_argument("--note", metavar="TEXT", help="a note to the check")
+    command.add_argument("--reading", metavar="TEXT", help="what was measured, as it was read")
+    command.add_argument(
         "--why", default="", metavar="TEXT", help="the reason; needed for not-examined"
     )
-    _json(answer)
-    sign = _command(commands, "sign", "sessions:sign", "sign a session off; then it is read-only")
-    _session(sign)
-    sign.add_argument("--name", required=True, help="who signs")
-    reopen = _command(commands, "reopen", "sessions:reopen", "open a signed session again")
-    _session(reopen)
-    reopen.add_argument("--why", required=True, metavar="TEXT", help="the reason, kept on record")
+    _json(command)
 
 
-def _reading(commands: Any) -> None:
-    summary = _command(commands, "summary", "sessions:summary", "print what came out of a walk")
-    _session(summary)
-    _json(summary)
-    sessions = _command(commands, "sessions", "sessions:sessions", "list the sessions there are")
-    _json(sessions)
-    verify = _command(
-        commands,
-        "verify",
-        "sessions:verify",
-        "tell whether a session was changed after it was written, and where",
-    )
-    _session(verify)
-    _json(verify)
-    recover = _command(
-        commands,
-        "recover",
-        "sessions:recover",
-        "save what can be read of a damaged session into a new one",
-    )
-    _session(recover)
+def _sign(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("--name", required=True, help="who signs")
 
 
-def _authoring(commands: Any) -> None:
-    lint = _command(
-        commands, "lint", "routes:lint", "tell every problem of a route, with its place"
-    )
-    lint.add_argument(
+def _reopen(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("--why", required=True, metavar="TEXT", help="the reason, kept on record")
+
+
+def _session_as_data(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    _json(command)
+
+
+def _lint(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
         "routes", nargs="*", metavar="ROUTE", help="names or files; all routes if left out"
     )
-    _json(lint)
-    routes = _command(commands, "routes", "routes:routes", "list the routes there are")
-    _json(routes)
+    _json(command)
 
 
-def _judging(commands: Any) -> None:
-    judge = _command(
-        commands,
-        "judge",
-        "judge:judge",
-        "judge one reading, given as YAML or JSON on standard input",
-    )
-    judge.add_argument(
+def _judge(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
         "--kinds", action="store_true", help="list the kinds of reading with their fields instead"
     )
-    _json(judge)
+    _json(command)
 
 
 def _year(text: str) -> int:
     if not re.fullmatch(r"[0-9]{4}", text):
         raise argparse.ArgumentTypeError(f"`{text}` is no model year; write it like 1966")
     return int(text)
-
-
-def _command(commands: Any, name: str, run: str, says: str) -> argparse.ArgumentParser:
-    command: argparse.ArgumentParser = commands.add_parser(
-        name, help=says, description=says[0].upper() + says[1:] + "."
-    )
-    command.set_defaults(run=run)
-    _store(command, default=argparse.SUPPRESS)
-    return command
 
 
 def _store(command: argparse.ArgumentParser, default: Any) -> None:
@@ -194,11 +178,40 @@ def _json(command: argparse.ArgumentParser) -> None:
     command.add_argument("--json", action="store_true", help="print data for a program to read")
 
 
+COMMANDS: dict[str, Command] = {
+    "demo": Command("screen:demo", "try it out on a half-walked car; nothing is kept", _none),
+    "walk": Command("screen:walk", "start a walk on the screen", _walk),
+    "resume": Command("screen:resume", "go on where you stood", _resume),
+    "begin": Command(
+        "sessions:begin", "start a walk without a screen; prints the session's name", _begin
+    ),
+    "answer": Command("sessions:answer", "record a result without a screen", _answer),
+    "sign": Command("sessions:sign", "sign a session off; then it is read-only", _sign),
+    "reopen": Command("sessions:reopen", "open a signed session again", _reopen),
+    "summary": Command("sessions:summary", "print what came out of a walk", _session_as_data),
+    "sessions": Command("sessions:sessions", "list the sessions there are", _json),
+    "verify": Command(
+        "sessions:verify",
+        "tell whether a session was changed after it was written, and where",
+        _session_as_data,
+    ),
+    "recover": Command(
+        "sessions:recover", "save what can be read of a damaged session into a new one", _session
+    ),
+    "lint": Command("routes:lint", "tell every problem of a route, with its place", _lint),
+    "routes": Command("routes:routes", "list the routes there are", _json),
+    "judge": Command(
+        "judge:judge", "judge one reading, given as YAML or JSON on standard input", _judge
+    ),
+}
+
+
 def run(argv: Sequence[str]) -> int:
     """Run the command; every expected error is one line on standard error and exit status 2."""
     _show_what_can_be_shown(sys.stdout)
     try:
-        args = parser().parse_args(argv)
+        only = argv[0] if argv and argv[0] in COMMANDS else ""
+        args = parser(only).parse_args(argv)
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else 2
     module, function = args.run.split(":")

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from checkrun import tables
 from checkrun.judge.fields import mapping, one, scalar
 from checkrun.judge.judgement import BadReading, Fields, Outcome
 from checkrun.judge.words import nearest
@@ -145,6 +144,8 @@ def _bound(value: Any, where: str, unit: Unit) -> Bound | None:
 
 def published(name: str, where: str, unit: Unit) -> tuple[str, Bound]:
     """The comparator and the bound of a row of a published table."""
+    from checkrun import tables  # only for a limit that names one
+
     try:
         limit = tables.limit(name)
     except tables.NoSuchTable as problem:

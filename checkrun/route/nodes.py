@@ -12,7 +12,6 @@ from typing import Any
 import yaml
 
 from checkrun.route.problems import Problem, place_of, printable
-from checkrun.route.syntax import not_yaml, tabs, unreadable
 
 #: A route is text for one kind of car; ten thousand checks take about 5 MiB.
 LARGEST = 8 * 1024 * 1024
@@ -127,7 +126,11 @@ def parse(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[P
     """
     if loader is None:
         loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    problems = tabs(text, file)
+    problems: list[Problem] = []
+    if "\t" in text:
+        from checkrun.route.syntax import tabs
+
+        problems += tabs(text, file)
     builder = _Builder(file, problems)
     try:
         for event in yaml.parse(text, Loader=loader):
@@ -135,11 +138,15 @@ def parse(text: str, file: str, loader: Any = None) -> tuple[Node | None, list[P
             if builder.over:
                 return None, problems
     except yaml.MarkedYAMLError as error:
+        from checkrun.route.syntax import not_yaml
+
         broken = not_yaml(error, text, file)
         if not any(problem.line == broken.line for problem in problems):
             problems.append(broken)
         return None, problems
     except yaml.reader.ReaderError as error:
+        from checkrun.route.syntax import unreadable
+
         problems.append(unreadable(error, text, file))
         return None, problems
     root = builder.root

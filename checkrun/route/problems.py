@@ -6,7 +6,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 #: What ends a line for a YAML 1.1 reader.
 _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
@@ -55,6 +54,8 @@ class RouteError(Exception):
 
 def closest(word: str, known: Iterable[str]) -> str | None:
     """The known word nearest in spelling, or None if none is near."""
+    from difflib import get_close_matches  # only when something was misspelt
+
     near = get_close_matches(word, list(known), n=1, cutoff=0.6)
     return near[0] if near else None
 

@@ -72,9 +72,10 @@ def rows(name: str) -> tuple[dict[str, str], ...]:
     Raises:
         NoSuchTable: If there is no such table.
     """
-    if name not in names():
+    path = _FOLDER / f"{name}.csv"
+    if not name.replace("-", "").isalnum() or len(name) > 40 or not path.is_file():
         raise NoSuchTable(f"there is no table `{name[:40]}`; there are {', '.join(names())}")
-    text = (_FOLDER / f"{name}.csv").read_text("utf-8")
+    text = path.read_text("utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
 

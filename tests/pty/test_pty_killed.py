@@ -124,8 +124,8 @@ class Walker:
             return " Summary " in self.term.lines[0] and " 0 open" in self.term.text
         if self.counts() != (model.at, len(model.results)):
             return False
-        if "▌" in self.term.text:  # a dialog hides the rows of what was entered
-            return True
+        if "▌" in self.term.text:  # a dialog; a stop comes by itself and may hide the rows
+            return self.stopped()
         rows = self.entered()
         asides = model.aside.get(model.at, 0)
         return (
