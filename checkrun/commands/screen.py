@@ -1,4 +1,4 @@
-"""Commands that open a screen; only here is textual loaded."""
+"""Commands that open a screen; the screens are loaded only when all else is in order."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import shutil
 import sys
 import tempfile
 from argparse import Namespace
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,20 +16,16 @@ from checkrun.report.glyphs import glyphs_for
 from checkrun.session.store import Store
 
 if TYPE_CHECKING:
-    from textual.screen import Screen
-
-    from checkrun.screens.app import CheckrunApp, First
+    from checkrun.screens.app import First
 
 
 def home(args: Namespace) -> int:
     """Open the home screen."""
+    there = store(args.store)
+    _need_terminal()
+    from checkrun.screens import start
 
-    def first(app: CheckrunApp) -> Screen[None]:
-        from checkrun.screens.home import HomeScreen
-
-        return HomeScreen()
-
-    return _run(store(args.store), first)
+    return _run(there, start.home())
 
 
 def demo(args: Namespace) -> int:
@@ -60,63 +55,42 @@ def walk(args: Namespace) -> int:
     """Choose a route, answer its questions, walk."""
     there = store(args.store)
     routes = catalog()
-    if args.route is None:
-
-        def choose(app: CheckrunApp) -> Screen[None]:
-            from checkrun.screens.routes import RoutesScreen
-
-            return RoutesScreen(routes)
-
-        return _run(there, choose)
-    route = routes.load(args.route)
-    if args.year is not None:
+    route = None if args.route is None else routes.load(args.route)
+    if route is not None and args.year is not None:
         routes.for_year(args.route, args.year)
+    _need_terminal()
+    from checkrun.screens import start
 
-    def ask(app: CheckrunApp) -> Screen[None]:
-        from checkrun.screens.intake import IntakeScreen
-
-        return IntakeScreen(routes, route, args.year)
-
-    return _run(there, ask)
+    if route is None:
+        return _run(there, start.routes(routes))
+    return _run(there, start.intake(routes, route, args.year))
 
 
 def _resume(there: Store, name: str) -> int:
     session = there.open(name)
+    _need_terminal()
+    from checkrun.screens import start
 
-    def first(app: CheckrunApp) -> Screen[None]:
-        from checkrun.screens.walk import WalkScreen
-
-        return WalkScreen(session, leave=app.exit)
-
-    return _run(there, first)
+    return _run(there, start.walk(session))
 
 
-def _run(there: Store, first: First) -> int:
+def _need_terminal() -> None:
+    """Refuse to go on without one; with one, get ready to load a lot at once."""
     if not sys.stdin.isatty() or not sys.stdout.isatty():
         raise WrongUse("a screen needs a terminal; see checkrun --help for commands without one")
     # Until the first screen stands there is nothing to collect, and looking for it takes time.
     gc.disable()
-    from checkrun.screens.app import CheckrunApp
+
+
+def _run(there: Store, first: First) -> int:
+    from checkrun.screens import start
 
     path = locations.settings()
-    app = CheckrunApp(
+    return start.run(
+        first,
         catalog=catalog(),
         store=there,
         glyphs=glyphs_for(sys.stdout.encoding),
-        first=partial(_opening, first),
         settings=settings.load(path),
         settings_path=path,
     )
-    app.run()
-    return app.return_code or 0
-
-
-def _opening(first: First, app: CheckrunApp) -> Screen[None]:
-    """The first screen; once it stands, collect again, but never what is there for good."""
-
-    def settled() -> None:
-        gc.freeze()
-        gc.enable()
-
-    app.call_after_refresh(settled)
-    return first(app)
