@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from checkrun.route.nodes import Node, Scalar
     from checkrun.route.problems import Problem
 
+#: Problems that may be none once the route below is there: a missing key, place or reference.
+_NEEDS_WHOLE = frozenset({"R021", "R041", "R047"})
+
 
 @dataclass(frozen=True, slots=True)
 class Folder:
@@ -159,14 +162,24 @@ class Catalog:
             if isinstance(tree, Map) and isinstance(top, Map):
                 check_unique(top, problems)
                 tree = lay_over(tree, top, problems)
+        if not whole:
+            # Without what lies below it can't be told what is missing; all else can.
+            alone: list[Problem] = []
+            build(tree, (), alone)
+            told = {(problem.file, problem.line, problem.column) for problem in problems}
+            problems += [
+                problem
+                for problem in alone
+                if problem.code not in _NEEDS_WHOLE
+                and (problem.file, problem.line, problem.column) not in told
+            ]
+            return None, problems, files
         if len(chain) == 1 and isinstance(tree, Map) and tree.get("drop") is not None:
             problems.append(
                 tree.entries["drop"][0].problem(
                     "R048", "`drop` needs a route below to drop from", "Add `built-on`."
                 )
             )
-        if not whole:
-            return None, problems, files
         built_on = tuple(file.stem for file in files[1:])
         return build(tree, built_on, problems), problems, files
 

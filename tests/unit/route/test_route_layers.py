@@ -304,3 +304,17 @@ def test_one_file_reached_by_two_paths_is_still_a_ring(
 def test_built_on_is_a_name_and_never_a_path(catalog: Catalog, folder: Path, name: str) -> None:
     (folder / "over.yaml").write_text(f"format: 1\nid: over\nbuilt-on: {name}\n", "utf-8")
     assert [problem.code for problem in catalog.lint("over")] == ["R042"]
+
+
+def test_a_layer_on_a_route_that_is_not_there_is_read_all_the_same(tmp_path: Path) -> None:
+    text = (
+        "format: 1\nid: over\ntitle: Over\nbuilt-on: nowhere\ndrop: [any]\n"
+        "stations:\n  - id: nose\n    checks:\n      - {id: gap, conern: wide, minutes: 12:30}\n"
+    )
+    (tmp_path / "over.yaml").write_text(text, encoding="utf-8")
+    found = Catalog([Folder(tmp_path, "yours")]).lint("over")
+    assert [(p.line, p.column, p.code) for p in found] == [
+        (4, 11, "R042"),
+        (9, 19, "R020"),
+        (9, 42, "R023"),
+    ]
