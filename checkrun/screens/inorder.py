@@ -9,15 +9,19 @@ the way up to the app and what it set off, a focus or another screen, stands.
 from __future__ import annotations
 
 from collections import deque
+from time import monotonic
 from typing import Any, TypeVar
 
 from textual import events
 from textual.app import App
 from textual.message import Message
+from textual.screen import Screen
 from textual.widget import Widget
 
 T = TypeVar("T")
 
+#: Seconds after which what a key set off stands in any case; a key that comes later need not ask.
+_SETTLES = 0.1
 #: Seconds after which a key is let go although the one before it was never heard of again, as when
 #: the widget that had it was taken away.
 _PATIENCE = 0.4
@@ -43,32 +47,36 @@ class InOrder(App[T]):
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
         self._held: deque[events.Key | events.Paste] = deque()
-        self._target: Widget | None = None
         self._turn = 0
-        self._under_way = False
-        self._watched = False
+        self._sent_at = 0.0
+        self._target: Widget | None = None
+        self._screen_before: Screen[Any] | None = None
 
     async def on_event(self, event: events.Event) -> None:
-        """Hold back a key while another is under way."""
+        """Hold back a key that comes on the heels of another."""
         if not isinstance(event, (events.Key, events.Paste)) or event.is_forwarded:
             await super().on_event(event)
-            return
-        self._held.append(event)
-        if not self._under_way:
-            await self._let_go()
-        elif not self._watched:
-            self._watched = True
-            self.set_timer(_PATIENCE, lambda: self._go_on(self._turn, watchdog=True))
+        elif self._held or event.time - self._sent_at < _SETTLES:
+            self._held.append(event)
+            if len(self._held) == 1:
+                self._ask()
+        else:
+            await self._let_go(event)
 
-    async def _let_go(self) -> None:
-        """Send the next key on its way, and what tells when it has arrived behind it."""
-        event = self._held.popleft()
+    async def _let_go(self, event: events.Key | events.Paste) -> None:
+        """Send a key on its way."""
         self._turn += 1
-        self._under_way = True
+        self._sent_at = monotonic()
         self._screen_before = self.screen
         self._target = self.focused or self.screen
         await super().on_event(event)
-        self._send(Passed(self._turn, _ROUNDS))
+
+    def _ask(self) -> None:
+        """Send what tells when the last key has arrived behind it."""
+        turn = self._turn
+        self.set_timer(_PATIENCE, lambda: self._go_on(turn))
+        if not self._send(Passed(turn, _ROUNDS)):
+            self.call_later(self._go_on, turn)
 
     def _send(self, message: Passed) -> bool:
         """Send it after the key; False if what had the key is gone."""
@@ -86,12 +94,10 @@ class InOrder(App[T]):
         else:
             self.screen.call_after_refresh(lambda: self.call_later(self._go_on, turn))
 
-    async def _go_on(self, turn: int, *, watchdog: bool = False) -> None:
+    async def _go_on(self, turn: int) -> None:
         """Let the next key go, unless that was done already."""
-        if watchdog:
-            self._watched = False
-        if turn != self._turn or not self._under_way:
-            return
-        self._under_way = False
-        if self._held:
-            await self._let_go()
+        if turn == self._turn and self._held:
+            event = self._held.popleft()
+            await self._let_go(event)
+            if self._held:
+                self._ask()

@@ -161,15 +161,13 @@ class WalkEntries(WalkBase):
             kept = self.look.drafts.get(self.session.id, "reading", self._at)
             present = self.session.walk.state(self._at).reading
             self.query_one(ReadingField).open(
-                self._at, start or (present if kept is None else kept)
+                self._at, start or (present if kept is None else kept), self._reading_typed
             )
 
-    @on(ReadingField.Typed)
-    def _reading_typed(self, event: ReadingField.Typed) -> None:
-        event.stop()
-        self.look.drafts.keep(self.session.id, "reading", event.check_id, event.text)
-        judged = judging.judged(self.look, self.session, event.check_id, event.text)
-        self.view.show_typed(event.check_id, event.text, judged)
+    def _reading_typed(self, check_id: str, text: str) -> None:
+        self.look.drafts.keep(self.session.id, "reading", check_id, text)
+        judged = judging.judged(self.look, self.session, check_id, text)
+        self.view.show_typed(check_id, text, judged)
 
     @on(ReadingField.Left)
     def _reading_left(self, event: ReadingField.Left) -> None:

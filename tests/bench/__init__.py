@@ -2,7 +2,7 @@
 
     python -m pytest tests/bench -n 0
 
-takes about two minutes on a quiet machine and ends with the table below; `-k key` runs one of them.
+takes some three minutes on a quiet machine, ends with the table below; `-k key` runs one of them.
 A plain `pytest` leaves this folder out: no test fails for being slow. What does fail here are facts
 that do not hang on the machine: the first frame is the whole one, a key costs one frame, an answer
 two syncs at most, a command without a screen imports no Textual.
@@ -21,7 +21,15 @@ Seen on two shared cores, Python 3.11, Textual 8.2 (thing : floor, medians):
     an answer on disk, 3,000 events         46     -     the same; the file is written whole
     300 checks read and checked            0.9     1.3   yaml.load with the C reader
     300 checks from the cache              0.07    0.3   the same
+    one reading judged, of 21 kinds    0.01 to 0.33  1   a millisecond, the only one without a floor
+    key in the reading field, median       2.1     1.3   a bare Input; over
+    key in the reading field, p90         10       1.3   the same; the judgement is a frame late
+    the same key, median                   0.18    1.3   an Input whose text a Static repeats
+    the same key, p90                      0.86    1.3   the same
+    checkrun judge, JSON; YAML           4.3, 5.6  6     python -c pass
+    the same with a published limit      4.9, 6.2  6     the same; over with YAML
 
 Starts and keys are measured from outside, through a pseudo-terminal: from the start of the process
-or the write of the key to the read that holds the last byte of the frame.
+or the write of the key to the read that holds the last byte of the frame. A key to be judged
+counts until its judgement is painted; where that is a second frame, it comes about 30 ms later.
 """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -24,20 +24,13 @@ class ReadingField(Horizontal):
     ReadingField Input:focus { border: none; background: $panel; }
     """
 
-    @dataclass
-    class Typed(Message):
-        """The text has changed."""
-
-        check_id: str
-        text: str
-
-    @dataclass
     class Left(Message):
         """The person has left the field with Enter or Escape."""
 
     def __init__(self) -> None:
         super().__init__(id="reading-row")
         self.check_id = ""
+        self._typed: Callable[[str, str], None] | None = None
 
     def compose(self) -> ComposeResult:
         """A label and the field."""
@@ -45,16 +38,25 @@ class ReadingField(Horizontal):
         yield Input(id="reading", compact=True, select_on_focus=False)
 
     def on_mount(self) -> None:
-        """Name the field."""
+        """Name the field, and listen to it."""
         self.query_one(Painted).paint([[("reading", "label")]])
+        # Not by its message: what a key leads to would be painted a frame after the key itself.
+        self.watch(self.query_one(Input), "value", self._changed, init=False)
 
     @property
     def text(self) -> str:
         """What is typed."""
         return self.query_one(Input).value
 
-    def open(self, check_id: str, text: str) -> None:
-        """Open the field for a check, with a text to go on from."""
+    def open(self, check_id: str, text: str, typed: Callable[[str, str], None]) -> None:
+        """Open the field.
+
+        Args:
+            check_id: The check that the reading is of.
+            text: A text to go on from.
+            typed: Told the check and the text whenever the text has changed.
+        """
+        self._typed = typed
         field = self.query_one(Input)
         self.check_id = check_id
         field.value = text
@@ -68,11 +70,9 @@ class ReadingField(Horizontal):
         self.remove_class("-open")
         self.screen.set_focus(None)
 
-    @on(Input.Changed)
-    def _typed(self, event: Input.Changed) -> None:
-        event.stop()
-        if self.check_id:
-            self.post_message(self.Typed(self.check_id, event.value))
+    def _changed(self, text: str) -> None:
+        if self.check_id and self._typed is not None:
+            self._typed(self.check_id, text)
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:
