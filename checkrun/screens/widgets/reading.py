@@ -7,10 +7,19 @@ from collections.abc import Callable
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.geometry import Size
 from textual.message import Message
+from textual.reactive import reactive
 from textual.widgets import Input
 
 from checkrun.screens.widgets.painted import Painted
+
+
+class Line(Input):
+    """An input of a fixed width, so that a key in it needs no layout of the screen."""
+
+    value: reactive[str] = reactive("", layout=False, init=False)
+    virtual_size: reactive[Size] = reactive(Size(0, 0), layout=False)
 
 
 class ReadingField(Horizontal):
@@ -35,7 +44,7 @@ class ReadingField(Horizontal):
     def compose(self) -> ComposeResult:
         """A label and the field."""
         yield Painted(id="reading-label")
-        yield Input(id="reading", compact=True, select_on_focus=False)
+        yield Line(id="reading", compact=True, select_on_focus=False)
 
     def on_mount(self) -> None:
         """Name the field, and listen to it."""
