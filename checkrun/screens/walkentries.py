@@ -165,9 +165,16 @@ class WalkEntries(WalkBase):
             )
 
     def _reading_typed(self, check_id: str, text: str) -> None:
-        self.look.drafts.keep(self.session.id, "reading", check_id, text)
         judged = judging.judged(self.look, self.session, check_id, text)
         self.view.show_typed(check_id, text, judged)
+        # Typed, not yet entered: seen first, kept right after.
+        self.call_after_refresh(self._keep_draft, check_id)
+
+    def _keep_draft(self, check_id: str) -> None:
+        """Keep what stands in the field, unless it was entered meanwhile."""
+        field = self.query_one(ReadingField)
+        if field.check_id == check_id:
+            self.look.drafts.keep(self.session.id, "reading", check_id, field.text)
 
     @on(ReadingField.Left)
     def _reading_left(self, event: ReadingField.Left) -> None:
