@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import gc
-from pathlib import Path
+from typing import TYPE_CHECKING
 
-from textual.screen import Screen
-
-from checkrun.report.glyphs import Glyphs
-from checkrun.route.catalog import Catalog
-from checkrun.route.model import Route
 from checkrun.screens.app import CheckrunApp, First
-from checkrun.session.session import Session
-from checkrun.session.store import Store
-from checkrun.settings import Settings
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from textual.screen import Screen
+
+    from checkrun.report.glyphs import Glyphs
+    from checkrun.route.catalog import Catalog
+    from checkrun.route.model import Route
+    from checkrun.session.session import Session
+    from checkrun.session.store import Store
+    from checkrun.settings import Settings
 
 
 def home() -> First:
