@@ -20,32 +20,52 @@ if TYPE_CHECKING:
     from checkrun.settings import Settings
 
 
+# Each screen is imported when the app asks for it: by then the terminal has been spoken to, and
+# what it takes to load overlaps with waiting for it.
+
+
 def home() -> First:
     """Begin on the home screen."""
-    from checkrun.screens.home import HomeScreen
 
-    return lambda app: HomeScreen()
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.home import HomeScreen
+
+        return HomeScreen()
+
+    return first
 
 
 def routes(catalog: Catalog) -> First:
     """Begin with the choice of a route."""
-    from checkrun.screens.routes import RoutesScreen
 
-    return lambda app: RoutesScreen(catalog)
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.routes import RoutesScreen
+
+        return RoutesScreen(catalog)
+
+    return first
 
 
 def intake(catalog: Catalog, route: Route, year: int | None) -> First:
     """Begin with the questions of a route."""
-    from checkrun.screens.intake import IntakeScreen
 
-    return lambda app: IntakeScreen(catalog, route, year)
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.intake import IntakeScreen
+
+        return IntakeScreen(catalog, route, year)
+
+    return first
 
 
 def walk(session: Session) -> First:
     """Begin in the middle of a walk."""
-    from checkrun.screens.walk import WalkScreen
 
-    return lambda app: WalkScreen(session, leave=app.exit)
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.walk import WalkScreen
+
+        return WalkScreen(session, leave=app.exit)
+
+    return first
 
 
 def run(

@@ -10,26 +10,25 @@ two syncs at most, a command without a screen imports no Textual.
 Seen on two shared cores, Python 3.11, Textual 8.2 (thing : floor, medians):
 
     what                                  ratio  target  floor
-    first paint, home with 10 sessions     1.19    1.3   an empty Textual app
-    first paint, half-walked session       1.37    1.5   the same; 1.3 to 1.6 while others work
-    memory, home; half-walked session   1.07, 1.18 1.5   the same, resident after the first paint
+    first paint, home with 10 sessions     1.16    1.3   an empty Textual app
+    first paint, half-walked session       1.38    1.5   the same; 1.3 to 1.6 while others work
+    memory, home; half-walked session   1.07, 1.19 1.5   the same, resident after the first paint
     checkrun --version, python -m; script 1.4, 1.6 2.5   python -c pass
-    result key to next check, median       1.1     1.5   a bare list, 120 rows; 0.9 to 1.4
+    result key to next check, median       1.0     1.5   a bare list, 120 rows; 0.9 to 1.4
     result key to next check, p99          0.4     2     the same; 0.4 to 1.2
     the key at 10,000 checks               1.1     1.2   the key at 300 checks
-    an answer on disk, 300 events          9.3    13     300 bytes appended and synced
-    an answer on disk, 3,000 events         46     -     the same; the file is written whole
-    300 checks read and checked            0.9     1.3   yaml.load with the C reader
+    an answer on disk, 300 events          8.3    13     300 bytes appended and synced
+    an answer on disk, 3,000 events         43     -     the same; the file is written whole
+    300 checks read and checked            0.8     1.3   yaml.load with the C reader
     300 checks from the cache              0.07    0.3   the same
     one reading judged, of 21 kinds    0.01 to 0.33  1   a millisecond, the only one without a floor
-    key in the reading field, median       2.1     1.3   a bare Input; over
-    key in the reading field, p90         10       1.3   the same; the judgement is a frame late
-    the same key, median                   0.18    1.3   an Input whose text a Static repeats
-    the same key, p90                      0.86    1.3   the same
+    key in the reading field, median       1.5     1.3   a bare Input; over
+    key in the reading field, p90          1.6     1.3   the same; over
+    the same key, median and p90           0.1     1.3   an Input whose text a Static repeats
     checkrun judge, JSON; YAML           4.3, 5.6  6     python -c pass
-    the same with a published limit      4.9, 6.2  6     the same; over with YAML
+    the same with a published limit      5.0, 6.3  6     the same; over with YAML
 
 Starts and keys are measured from outside, through a pseudo-terminal: from the start of the process
 or the write of the key to the read that holds the last byte of the frame. A key to be judged
-counts until its judgement is painted; where that is a second frame, it comes about 30 ms later.
+counts until its judgement is painted, which is in the frame that shows the key itself.
 """
