@@ -75,6 +75,8 @@ def test_what_both_schemas_take_for_text_is_left_alone(text: str) -> None:
 
 @given(near_scalars)
 @settings(max_examples=150)
+@example("-_")
+@example("._")
 def test_what_yaml_1_2_calls_text_is_that_text_in_our_tree(text: str) -> None:
     root, problems = parse(f"key: {text}\n", "x.yaml")
     assert problems == []
@@ -85,7 +87,12 @@ def test_what_yaml_1_2_calls_text_is_that_text_in_our_tree(text: str) -> None:
     if not misread_as(text):
         reader = YAML(typ="safe", pure=True)
         reader.version = (1, 2)
-        assert reader.load(f"key: {text}\n") == {"key": text}
+        try:
+            read = reader.load(f"key: {text}\n")
+        except ValueError:
+            assert "_" in text  # ruamel.yaml takes `-_` for a number, then can't make one of it
+        else:
+            assert read == {"key": text}
 
 
 @given(st.text("0123456789_:.eE+-xobT yesnoYNtruflm~<=", max_size=30))
