@@ -41,6 +41,11 @@ def begin(args: Namespace) -> int:
         year = route.years.first
     route = there.for_year(args.route, year)
     _say_whose(there, route.id)
+    for broken in there.broken():
+        print(
+            f"checkrun: {broken} can't be walked and was left out; see: checkrun lint {broken}",
+            file=sys.stderr,
+        )
     facts = _facts(route, args.fact)
     if not tailor(route, year, facts).checks:
         raise WrongUse(f"none of the checks of {route.id} applies to this car")

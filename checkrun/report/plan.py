@@ -115,29 +115,6 @@ class Drawing:
         return grid
 
 
-def draw(
-    outline: Outline,
-    stations: Sequence[Station],
-    mark: Callable[[Station], Mark],
-    view: View,
-    rows: int,
-    columns: int,
-    glyphs: Glyphs,
-) -> list[list[Cell]]:
-    """The plan as `rows` rows of `columns` cells.
-
-    Args:
-        outline: The car's box.
-        stations: All stations; those of the other view are left out.
-        mark: How each station stands.
-        view: From where the car is seen.
-        rows: Height in cells, at least 1.
-        columns: Width in cells, at least 1.
-        glyphs: The characters to draw with.
-    """
-    return Drawing(outline, stations, view, rows, columns, glyphs).marked(mark)
-
-
 def _draw_car(grid: list[list[Cell]], outline: Outline, scale: Scale, glyphs: Glyphs) -> None:
     half = outline.width / 2
     top, left = scale.cell(Place(outline.front, half if scale.view is View.BELOW else -half, 0))

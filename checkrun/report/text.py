@@ -36,6 +36,8 @@ def _lines(session: Session) -> Iterator[str]:
     yield counts_line(summary)
     if walk.signed is not None:
         yield f"signed off by {walk.signed[0]} on {walk.signed[1]:%Y-%m-%d %H:%M} UTC"
+    if walk.reopened:
+        yield f"opened again after signing: {walk.reopened}"
     yield from _ranked("Findings, worst first", summary.findings)
     yield from _ranked("Not examined, what matters most first", summary.not_examined)
     yield from _ranked("Judged otherwise than recorded", summary.overruled)
@@ -52,6 +54,11 @@ def _lines(session: Session) -> Iterator[str]:
             result = "no result" if entry.result is None else entry.result.value
             extra = " ".join(text for text in (entry.reading, entry.note) if text)
             yield f"  ·  {entry.check}: {result} {extra}".rstrip()
+    if summary.confirmed:
+        yield ""
+        yield "Safety stops confirmed"
+        for at, change, _ in summary.confirmed:
+            yield f"  ·  {at[:16].replace('T', ' ')} UTC: {change}"
 
 
 def _ranked(title: str, ranked: Sequence[Finding]) -> Iterator[str]:

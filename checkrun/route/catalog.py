@@ -141,6 +141,18 @@ class Catalog:
             raise YearNotCovered(f"`{route.id}` covers {route.years}, not {year}")
         return best
 
+    def broken(self) -> tuple[str, ...]:
+        """The ids of the routes that can't be walked, and so are never taken for a year."""
+        from checkrun.route.problems import RouteError
+
+        found = []
+        for route in self.all():
+            try:
+                self.load(route.id)
+            except RouteError:
+                found.append(route.id)
+        return tuple(found)
+
     def lint(self, name: str) -> list[Problem]:
         """Every problem of a route, of the ones it is built on, and of how they fit."""
         _, problems, _ = self.read(self.find(name).path)

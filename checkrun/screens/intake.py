@@ -38,6 +38,7 @@ class IntakeScreen(Screen[None]):
         self._catalog = catalog
         self._chosen = route
         self._route = route
+        self._broken = catalog.broken()
         self._year = year if year is not None or route.years.span > 1 else route.years.first
 
     @property
@@ -156,6 +157,8 @@ class IntakeScreen(Screen[None]):
             text = (
                 f"{self._route.id}: {len(route.checks)} checks. Enter: next question. F10: go on."
             )
+            if self._broken:
+                text = f"{self._route.id}. Left out, can't be walked: {', '.join(self._broken)}"
         self.query_one("#status", Painted).paint([[(f" {text}", "quiet")]])
 
     def action_go(self) -> None:

@@ -18,7 +18,7 @@ from rich.cells import cell_len
 
 from checkrun.report.glyphs import ASCII, UNICODE
 from checkrun.report.pace import Pace
-from checkrun.report.plan import Drawing, Mark, View, draw, view_of
+from checkrun.report.plan import Drawing, Mark, View, view_of
 from checkrun.route.model import (
     Check,
     Cost,
@@ -82,7 +82,7 @@ def test_a_plan_of_any_size_has_its_rows_and_columns_and_loses_no_weighty_mark(
     stand = {station.id: mark for station, mark in placed}
     stations = [station for station, _ in placed]
     glyphs = ASCII if plain else UNICODE
-    grid = draw(outline, stations, lambda s: stand[s.id], view, rows, columns, glyphs)
+    grid = Drawing(outline, stations, view, rows, columns, glyphs).marked(lambda s: stand[s.id])
     assert len(grid) == rows
     assert [len(cells) for cells in grid] == [columns] * rows
     assert all(len(character) == 1 for cells in grid for character, _ in cells)

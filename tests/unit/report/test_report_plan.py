@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from checkrun.report.glyphs import ASCII, UNICODE
-from checkrun.report.plan import Cell, Drawing, Mark, View, draw, marker, view_of
+from checkrun.report.plan import Cell, Drawing, Mark, View, marker, view_of
 from checkrun.route.model import Check, Outline, Place, Route, Station
 
 OUTLINE = Outline(length=4.0, width=1.6, wheelbase=2.4, front_overhang=0.8)
@@ -39,11 +39,11 @@ def marks(grid: Grid) -> dict[tuple[int, int], str]:
 
 
 def shown(stations: list[Station], view: View, mark: Mark = Mark.OPEN) -> dict[Any, str]:
-    return marks(draw(OUTLINE, stations, lambda _: mark, view, ROWS, COLUMNS, UNICODE))
+    return marks(Drawing(OUTLINE, stations, view, ROWS, COLUMNS, UNICODE).marked(lambda _: mark))
 
 
 def letters(view: View) -> dict[str, int]:
-    grid = draw(OUTLINE, [], lambda _: Mark.OPEN, view, ROWS, COLUMNS, UNICODE)
+    grid = Drawing(OUTLINE, [], view, ROWS, COLUMNS, UNICODE).marked(lambda _: Mark.OPEN)
     return {
         character: column
         for cells in grid
@@ -93,7 +93,7 @@ def test_the_letters_beside_the_car_are_mirrored_from_below() -> None:
 
 @pytest.mark.parametrize("view", View)
 def test_the_car_fills_its_box_and_nothing_but_letters_stands_outside(view: View) -> None:
-    grid = draw(OUTLINE, [], lambda _: Mark.OPEN, view, ROWS, COLUMNS, UNICODE)
+    grid = Drawing(OUTLINE, [], view, ROWS, COLUMNS, UNICODE).marked(lambda _: Mark.OPEN)
     # 4.0 m from row 2.16 to 17.84, 1.6 m from column 13.7 to 26.3.
     assert ["".join(c for c, _ in grid[row][14:27]) for row in (2, 18)] == [
         "╭───────────╮",
@@ -110,7 +110,7 @@ def test_the_car_fills_its_box_and_nothing_but_letters_stands_outside(view: View
 
 @pytest.mark.parametrize("view", View)
 def test_four_wheels_stand_at_the_axles(view: View) -> None:
-    grid = draw(OUTLINE, [], lambda _: Mark.OPEN, view, ROWS, COLUMNS, UNICODE)
+    grid = Drawing(OUTLINE, [], view, ROWS, COLUMNS, UNICODE).marked(lambda _: Mark.OPEN)
     wheels = [
         (row, column)
         for row, cells in enumerate(grid)
@@ -171,7 +171,7 @@ def test_marks_can_be_drawn_anew_without_leaving_old_ones_behind() -> None:
 def test_a_plain_terminal_gets_plain_characters() -> None:
     stations = [station("a", 1.2, 0), station("b", 2.0, 0.5), station("c", 1, 0, below=True)]
     for view, mark in itertools.product(View, Mark):
-        grid = draw(OUTLINE, stations, lambda _, m=mark: m, view, ROWS, COLUMNS, ASCII)
+        grid = Drawing(OUTLINE, stations, view, ROWS, COLUMNS, ASCII).marked(lambda _, m=mark: m)
         assert "".join(character for cells in grid for character, _ in cells).isascii()
 
 

@@ -101,3 +101,13 @@ def test_counts_in_one_line(session: Session) -> None:
     assert counts_line(summarize(session.walk)) == (
         "2 fail, 0 concern, 0 pass, 0 not examined, 3 open"
     )
+
+
+def test_confirmed_safety_stops_and_reopenings_are_told(session: Session) -> None:
+    session.confirm_state({"car": "raised"}, "On the locks.")
+    session.sign("A. Holt")
+    session.reopen("one more look")
+    lines = as_text(session).splitlines()
+    assert "opened again after signing: 1" in lines
+    assert lines[-2] == "Safety stops confirmed"
+    assert lines[-1].endswith(" UTC: car raised")
