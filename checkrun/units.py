@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from checkrun.unit_lookup import (
@@ -72,6 +73,8 @@ _VULGAR = {
 }  # fmt: skip
 
 
+# While a line is typed every quantity in it is asked for again at every key.
+@lru_cache(maxsize=256)
 def quantity(text: str, default: str | Unit = "") -> Quantity:
     """The quantity somebody wrote.
 

@@ -1,1 +1,5 @@
-"""What each command does; `checkrun.cli` says how it is called."""
+"""What each command does; `checkrun.arguments` says how it is called."""
+
+from types import SimpleNamespace as Arguments
+
+__all__ = ["Arguments"]

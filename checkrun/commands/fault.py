@@ -5,14 +5,14 @@ from __future__ import annotations
 import platform
 import tempfile
 import traceback
-from argparse import Namespace
 from pathlib import Path
 
 from checkrun import __version__, locations
+from checkrun.commands import Arguments
 from checkrun.session.clock import now
 
 
-def report(error: BaseException, args: Namespace) -> str:
+def report(error: BaseException, args: Arguments) -> str:
     """Save the report and give the line that tells of it."""
     folder = Path(args.store).expanduser() if getattr(args, "store", None) else locations.store()
     text = "".join(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import sys
-from argparse import Namespace
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
+from checkrun.commands import Arguments
 from checkrun.judge.catalog import COMMON, KINDS
 from checkrun.judge.judgement import Car, Judgement, as_data
 from checkrun.judge.kinds import judge as judged
@@ -19,7 +19,7 @@ _LARGEST = 1 << 20
 _EXAMPLE = "{kind: tread, unit: mm, least: 1.6, tyres: {lf: [4.1, 4.0, 2.2]}}"
 
 
-def judge(args: Namespace) -> int:
+def judge(args: Arguments) -> int:
     """Judge one reading, or list the kinds there are."""
     if args.kinds:
         _print_kinds(as_json=args.json)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from argparse import Namespace
 from pathlib import Path
 
+from checkrun.commands import Arguments
 from checkrun.commands.context import catalog, print_json
 from checkrun.route.problems import Problem, RouteError, with_source
 
 
-def lint(args: Namespace) -> int:
+def lint(args: Arguments) -> int:
     """Tell every problem of the named routes, or of all there are."""
     routes = catalog()
     names = args.routes or [str(found.path) for found in routes.all()]
@@ -48,7 +48,7 @@ def _text(file: str) -> str:
         return ""
 
 
-def routes(args: Namespace) -> int:
+def routes(args: Arguments) -> int:
     """List the routes there are, whose each is, and what it covers."""
     from checkrun.route.order import walk_order
 

@@ -6,11 +6,11 @@ import gc
 import shutil
 import sys
 import tempfile
-from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from checkrun import locations, settings
+from checkrun.commands import Arguments
 from checkrun.commands.context import WrongUse, catalog, store
 from checkrun.report.glyphs import glyphs_for
 from checkrun.session.store import Store
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from checkrun.screens.app import First
 
 
-def home(args: Namespace) -> int:
+def home(args: Arguments) -> int:
     """Open the home screen."""
     there = store(args.store)
     _need_terminal()
@@ -28,7 +28,7 @@ def home(args: Namespace) -> int:
     return _run(there, start.home())
 
 
-def demo(args: Namespace) -> int:
+def demo(args: Arguments) -> int:
     """Go on with a half-walked car in a store that goes away afterwards."""
     from checkrun.session.clock import now
 
@@ -42,7 +42,7 @@ def demo(args: Namespace) -> int:
         return _resume(there, name)
 
 
-def resume(args: Namespace) -> int:
+def resume(args: Arguments) -> int:
     """Go on with a session where the person stood."""
     there = store(args.store)
     name = args.session or there.latest_open()
@@ -51,7 +51,7 @@ def resume(args: Namespace) -> int:
     return _resume(there, name)
 
 
-def walk(args: Namespace) -> int:
+def walk(args: Arguments) -> int:
     """Choose a route, answer its questions, walk."""
     there = store(args.store)
     routes = catalog()

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import sys
-from argparse import Namespace
 from collections.abc import Iterable
 from contextlib import closing, suppress
 from typing import Any
 
+from checkrun.commands import Arguments
 from checkrun.commands.context import WrongUse, catalog, print_json, store
 from checkrun.route.catalog import Catalog, RouteNotFound
 from checkrun.route.model import Result, Route
@@ -28,7 +28,7 @@ _RESULTS = {
 }
 
 
-def begin(args: Namespace) -> int:
+def begin(args: Arguments) -> int:
     """Make a session and print its name."""
     there = catalog()
     route = there.load(args.route)
@@ -94,7 +94,7 @@ def _facts(route: Route, given: Iterable[str]) -> dict[str, str]:
     return facts
 
 
-def answer(args: Namespace) -> int:
+def answer(args: Arguments) -> int:
     """Record a result, with the judgement of its reading."""
     from checkrun.report.sheet import judged_text
     from checkrun.report.summary import judged_data
@@ -136,7 +136,7 @@ def _judged(session: Session, check: str, reading: str | None) -> dict[str, Any]
     return judge_at(session.walk, check, reading, now().date())
 
 
-def sign(args: Namespace) -> int:
+def sign(args: Arguments) -> int:
     """Sign a session off."""
     with closing(_writable(args)) as session:
         session.sign(args.name)
@@ -144,7 +144,7 @@ def sign(args: Namespace) -> int:
     return 0
 
 
-def reopen(args: Namespace) -> int:
+def reopen(args: Arguments) -> int:
     """Open a signed session again."""
     with closing(_writable(args)) as session:
         was_signed = session.walk.signed is not None
@@ -155,7 +155,7 @@ def reopen(args: Namespace) -> int:
     return 0
 
 
-def summary(args: Namespace) -> int:
+def summary(args: Arguments) -> int:
     """Print what came out of a walk."""
     from checkrun.report.summary import as_data
     from checkrun.report.text import as_text
@@ -168,7 +168,7 @@ def summary(args: Namespace) -> int:
     return 0
 
 
-def sessions(args: Namespace) -> int:
+def sessions(args: Arguments) -> int:
     """List the sessions there are."""
     heads = store(args.store).heads()
     if args.json:
@@ -199,7 +199,7 @@ def sessions(args: Namespace) -> int:
     return 0
 
 
-def verify(args: Namespace) -> int:
+def verify(args: Arguments) -> int:
     """Check the chain of a session's events and say where it breaks."""
     try:
         breaks = store(args.store).verify(args.session)
@@ -215,7 +215,7 @@ def verify(args: Namespace) -> int:
     return 1 if breaks else 0
 
 
-def recover(args: Namespace) -> int:
+def recover(args: Arguments) -> int:
     """Save what can be read of a damaged session into a new one."""
     there = store(args.store)
     with suppress(DamagedFile):
@@ -228,5 +228,5 @@ def recover(args: Namespace) -> int:
     return 0
 
 
-def _writable(args: Namespace) -> Session:
+def _writable(args: Arguments) -> Session:
     return store(args.store).open(args.session)

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from checkrun.judge.characters import SEPARATORS
 from checkrun.judge.judgement import BadReading, Car, Fields
-from checkrun.judge.words import nearest, shown
+from checkrun.judge.words import nearest, shown, tidy
+from checkrun.route.agreement import YEAR, Malformed, parse
 
 if TYPE_CHECKING:
     from checkrun.route.model import Mark, MarkField
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 _MOST_FIELDS = 40
 _MOST_VALUES = 1000
 _LONGEST = 200
-_PART = re.compile(r"(\S+?)[\s.]+(last|first)\s+([0-9]{1,2})", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,26 +180,26 @@ def expected(expression: str, car: Car) -> tuple[str | None, str]:
     """What a field must read on this car, or why that can't be told.
 
     Args:
-        expression: `car.year` or the id of a fact, with `last N` or `first N` where wanted.
+        expression: `car.year` or the id of a fact, with `last N`, `first N`, `character N` or
+            `characters A to B` where wanted; characters are counted without separators, from 1.
         car: The car as far as it is known.
 
     Returns:
         The characters without separators and an empty text, or None and the reason.
     """
-    match = _PART.fullmatch(expression.strip())
-    name = match[1] if match else expression.strip()
-    if name == "car.year":
+    try:
+        wanted = parse(expression)
+    except Malformed as problem:
+        return None, tidy(f"{problem}; {problem.hint}")
+    if wanted.name == YEAR:
         if car.year is None:
             return None, "the car's year is not known"
         whole = str(car.year)
     else:
-        fact = name.removeprefix("car.").removeprefix("facts.")
-        whole = bare(car.facts.get(fact, ""))
+        whole = bare(car.facts.get(wanted.name, ""))
         if not whole:
-            return None, f"nothing is known of {shown(fact)}"
-    if match is None:
-        return whole, ""
-    count = int(match[3])
-    if not 1 <= count <= len(whole):
-        return None, f"{shown(whole)} has no {count} characters"
-    return (whole[-count:] if match[2] == "last" else whole[:count]), ""
+            return None, f"nothing is known of {shown(wanted.name)}"
+    found = wanted.of(whole)
+    if found is None:
+        return None, f"{shown(whole)} has no {wanted.lacking()}"
+    return found, ""

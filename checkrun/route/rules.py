@@ -9,6 +9,8 @@ from checkrun.route.layers import item_id
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
 from checkrun.route.read import Reader
+from checkrun.route.rules_limits import check_limits
+from checkrun.route.rules_marks import check_marks
 
 
 def check_name(root: Map, path: Path, problems: list[Problem]) -> None:
@@ -71,8 +73,7 @@ def check_references(root: Map, reader: Reader) -> None:
     answers = {name: _answers(fact) for fact in facts if (name := item_id(fact)) is not None}
     marks_node = root.get("marks")
     marks = marks_node.entries if isinstance(marks_node, Map) else {}
-    for fact in facts:
-        _refer(reader, fact.get("mark"), marks, "mark")
+    named = [fact.get("mark") for fact in facts]
     for station in stations:
         _refer(reader, station.get("after"), station_ids, "station")
         _check_only(reader, station, answers)
@@ -83,12 +84,17 @@ def check_references(root: Map, reader: Reader) -> None:
             _check_only(reader, check, answers)
             reading = check.get("reading")
             if isinstance(reading, Map):
-                _refer(reader, reading.get("mark"), marks, "mark")
+                named.append(reading.get("mark"))
+                check_limits(reader, reading)
             for sign in _members(check, "signs"):
                 _refer(reader, sign.get("claim"), claims, "claim")
                 _check_only(reader, sign, answers)
         _tell_ring(reader, checks)
     _tell_ring(reader, stations)
+    for node in named:
+        _refer(reader, node, marks, "mark")
+    used = frozenset(node.text for node in named if isinstance(node, Scalar))
+    check_marks(reader, root, answers, used)
 
 
 def _answers(fact: Map) -> list[str]:

@@ -70,7 +70,11 @@ MARK_KEYS: dict[str, Key] = {
     "title": Key(text, "what it is called", required=True),
     "where": Key(text, "where on the car it is"),
     "fields": Key(list_of(_field), "its runs of characters from left to right", required=True),
-    "agrees-with": Key(pairs_of(bare), "what a field must agree with on this car"),
+    "agrees-with": Key(
+        pairs_of(bare),
+        "what a field must agree with on this car: `car.year` or a fact, or of it `last N`, "
+        "`first N`, `character N` or `characters A to B`",
+    ),
     "restamped": Key(_share, "share of later parts that carry an agreeing stamp"),
     "source": Key(text, "where the rule comes from, or `common practice`", required=True),
 }

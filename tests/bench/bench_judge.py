@@ -16,9 +16,10 @@ from typing import Any
 import pytest
 
 from checkrun.judge.catalog import KINDS
-from checkrun.judge.judgement import Car, Outcome
+from checkrun.judge.judgement import Car, Judgement, Outcome
 from checkrun.judge.kinds import judge_text
 from checkrun.session.store import Store
+from checkrun.units import quantity
 
 from . import subjects
 from .figures import Figures, percentile, ratio
@@ -86,8 +87,12 @@ def test_every_kind(benchmark: Any, figures: Figures, kind: str) -> None:
     spec = {**reading.spec, **({"unit": reading.unit} if reading.unit else {})}
     car = Car(1966, _FACTS, {mark.id: mark for mark in route.marks}, date(2026, 3, 14))
 
+    def judged(*given: Any) -> Judgement:
+        quantity.cache_clear()  # as for a line that is seen for the first time
+        return judge_text(*given)
+
     judgement = benchmark.pedantic(
-        judge_text,
+        judged,
         (kind, spec, _LINES[kind], car),
         rounds=_ROUNDS,
         iterations=_CALLS,

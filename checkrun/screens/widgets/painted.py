@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Self
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -33,6 +34,7 @@ class Painted(Widget):
         self._made: list[Runs] = []
         self._made_for: Size | None = None
         self._on_screen: tuple[Size, list[Runs]] | None = None
+        self._kept: tuple[object, list[Strip]] | None = None
         self._shown: Sequence[Runs] = ()
         self._shown_size = Size()
         self._base = Style.null()
@@ -86,12 +88,37 @@ class Painted(Widget):
         if changed:
             self.refresh(*changed)
 
+    def refresh(
+        self,
+        *regions: Region,
+        repaint: bool = True,
+        layout: bool = False,
+        recompose: bool = False,
+    ) -> Self:
+        """Paint anew what has changed."""
+        self._kept = None
+        return super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
+
+    def notify_style_update(self) -> None:
+        """Other colours: paint all of it anew."""
+        self._kept = None
+        super().notify_style_update()
+
     def render_lines(self, crop: Region) -> list[Strip]:
-        """The lines of the widget; what they have in common is worked out once."""
-        self._shown, self._shown_size = self.rows, self.size
+        """The lines of the widget, kept until it changes.
+
+        Whenever anything on a screen has changed, all that is on it is asked for its lines.
+        """
+        app, size = self.app, self.size
+        kept_for = (crop, size, app.theme, app.no_color)
+        if self._kept is not None and self._kept[0] == kept_for:
+            return self._kept[1]
+        self._shown, self._shown_size = self.rows, size
         self._base = self.rich_style
-        self._styles = role_styles(self.app.theme, self.app.no_color)
-        return super().render_lines(crop)
+        self._styles = role_styles(app.theme, app.no_color)
+        strips = super().render_lines(crop)
+        self._kept = (kept_for, strips)
+        return strips
 
     def render_line(self, y: int) -> Strip:
         """One line of the widget."""

@@ -21,6 +21,10 @@ class Line(Input):
     value: reactive[str] = reactive("", layout=False, init=False)
     virtual_size: reactive[Size] = reactive(Size(0, 0), layout=False)
 
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Go no further: the value itself is watched, and six widgets up nobody listens."""
+        event.stop()
+
 
 class ReadingField(Horizontal):
     """One line to type a reading in; Enter or Escape leaves it, and both keep what was typed."""

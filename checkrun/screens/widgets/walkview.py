@@ -27,7 +27,12 @@ from checkrun.session.fold import Walk
 class WalkView(Vertical):
     """Paints a walk at one of its checks. Each painting costs one frame and no layout."""
 
-    DEFAULT_CSS = "WalkView { height: 1fr; }"
+    # What only holds others is not painted itself: the screen behind it is of the same colour, and
+    # whatever is visible is asked for its lines at every key.
+    DEFAULT_CSS = """
+    WalkView { height: 1fr; visibility: hidden; }
+    WalkView Painted, WalkView Input { visibility: visible; }
+    """
 
     def __init__(self, walk: Walk, glyphs: Glyphs) -> None:
         super().__init__(id="view")

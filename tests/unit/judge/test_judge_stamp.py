@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ import pytest
 from checkrun.judge.judgement import Car, Judgement, Outcome
 from checkrun.judge.kinds import judge, judge_text
 from checkrun.judge.weight import decibans
+from checkrun.route.catalog import Catalog, Folder
 from checkrun.route.model import Mark, MarkField
 
 GEARBOX: dict[str, Any] = {
@@ -230,6 +232,118 @@ def test_marks_and_cars_of_a_route_are_taken_as_they_are() -> None:
     judgement = judge_text("stamp", {"mark": "gearbox-stamp"}, "6 02417", car)
     assert judgement.outcome is Outcome.PASS
     assert judgement.sources[0] == "invented"
+
+
+# -- parts of an answer, and the shipped marks -------------------------------------------------
+
+MONTH_AND_DAY: dict[str, Any] = {
+    "fields": [
+        {"text": "E-"},
+        {"name": "month", "letters": 1, "values": MONTHS},
+        {"name": "day", "digits": 2, "range": "1-31"},
+    ],
+    "agrees-with": {"month": "engine.character 2", "day": "engine.characters 3 to 4"},
+}
+
+
+@pytest.mark.parametrize("papers", ["E-A09-RH", "E-A09", "ea 09", "E A09RH"])
+def test_characters_of_an_answer_are_counted_without_what_stands_between(papers: str) -> None:
+    judgement = stamp("E-A09", MONTH_AND_DAY, {"facts": {"engine": papers}})
+    assert judgement.outcome is Outcome.PASS
+    assert judgement.reasons[0] == "month A and day 09 agree with the car"
+
+
+@pytest.mark.parametrize(
+    ("wanted", "papers", "why"),
+    [
+        ("engine.characters 3 to 4", "EA", "`EA` has no characters 3 to 4"),
+        ("engine.characters 3 to 4", "E-A0", "`EA0` has no characters 3 to 4"),
+        ("engine.character 3", "EA", "`EA` has no character 3"),
+        ("engine.last 3", "EA", "`EA` has no 3 characters"),
+        ("engine.character 3", "", "nothing is known of `engine`"),
+        (
+            "engine.characters 4 to 3",
+            "E-A09",
+            "`characters 4 to 3` runs backwards; write `characters 3 to 4`",
+        ),
+        (
+            "engine.characters 0 to 1",
+            "E-A09",
+            "`characters 0 to 1` is no part of anything: characters count from 1; "
+            "write `characters 1 to 1`",
+        ),
+        ("engine.characters 2 to 4", "E-A09", "day has 2 characters, `A09` has 3"),
+    ],
+)
+def test_a_part_that_the_answer_does_not_have_is_not_compared_and_told(
+    wanted: str, papers: str, why: str
+) -> None:
+    mark = {**MONTH_AND_DAY, "agrees-with": {"day": wanted}}
+    judgement = stamp("E-A09", mark, {"facts": {"engine": papers}})
+    assert judgement.outcome is Outcome.UNDECIDED
+    assert judgement.reasons[-1] == f"day not compared: {why}"
+
+
+SHIPPED = Catalog([Folder(Path(__file__).parents[3] / "checklists", "shipped")])
+
+#: A mark, and the fact of the papers it agrees with.
+ENGINE = ("engine-number", "engine-number")
+BODY = ("body-tag", "body-number")
+
+
+def shipped(mark: str, year: int, facts: dict[str, str], typed: str) -> Judgement:
+    """A stamp judged by a mark of the shipped route for a model year."""
+    route = SHIPPED.for_year("plover", year)
+    marks = {mark.id: mark for mark in route.marks}
+    return judge_text("stamp", {"mark": mark}, typed, Car(year, facts, marks))
+
+
+@pytest.mark.parametrize(
+    ("mark", "fact", "year", "answer", "says", "one_in"),
+    [
+        # Months without I are 12, days 31, trims 1,000, states of tune 3, tanks 2.
+        (*ENGINE, 1965, "E-A09-RH",
+         "month A, day 09 and tune RH agree with the car", 12 * 31 * 3),
+        (*ENGINE, 1966, "E-A09-RH",
+         "month A, day 09 and tune RH agree with the car", 12 * 31 * 3),
+        (*ENGINE, 1964, "E-A09",
+         "month A and day 09 agree with the car", 12 * 31),
+        (*BODY, 1965, "C14-401",
+         "month C, day 14 and trim 401 agree with the car", 12 * 31 * 1000),
+        (*BODY, 1966, "C14-401T",
+         "month C, day 14, trim 401 and tank T agree with the car", 12 * 31 * 1000 * 2),
+    ],
+)  # fmt: skip
+def test_shipped_marks_of_engine_and_body_agree_in_whole(
+    mark: str, fact: str, year: int, answer: str, says: str, one_in: int
+) -> None:
+    judgement = shipped(mark, year, {fact: answer}, answer)
+    assert judgement.outcome is Outcome.PASS
+    assert judgement.reasons[0] == says
+    assert judgement.values["chance"] == pytest.approx(1 / one_in)
+
+
+@pytest.mark.parametrize(
+    ("mark", "fact", "year", "answer", "typed", "wrong"),
+    [
+        (*ENGINE, 1966, "E-A09-RH", "E-B09-RH", "month reads B, this car's is A"),
+        (*ENGINE, 1966, "E-A09-RH", "E-A19-RH", "day reads 19, this car's is 09"),
+        (*ENGINE, 1966, "E-A09-RH", "E-A09-RX", "tune reads RX, this car's is RH"),
+        (*ENGINE, 1964, "E-A09", "E-C09", "month reads C, this car's is A"),
+        (*ENGINE, 1964, "E-A09", "E-A08", "day reads 08, this car's is 09"),
+        (*BODY, 1965, "C14-401", "C15-401", "day reads 15, this car's is 14"),
+        (*BODY, 1965, "C14-401", "C14-402", "trim reads 402, this car's is 401"),
+        (*BODY, 1966, "C14-401T", "D14-401T", "month reads D, this car's is C"),
+        (*BODY, 1966, "C14-401T", "C14-411T", "trim reads 411, this car's is 401"),
+        (*BODY, 1966, "C14-401T", "C14-401S", "tank reads S, this car's is T"),
+    ],
+)  # fmt: skip
+def test_each_part_of_a_shipped_mark_is_held_against_the_papers(
+    mark: str, fact: str, year: int, answer: str, typed: str, wrong: str
+) -> None:
+    judgement = shipped(mark, year, {fact: answer}, typed)
+    assert judgement.outcome is Outcome.FAIL
+    assert judgement.reasons[0] == wrong
 
 
 # -- facts of the trade: common practice -------------------------------------------------------

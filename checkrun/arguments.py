@@ -1,0 +1,201 @@
+"""How the commands are called: their names, arguments and help."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable
+from typing import Any, NamedTuple, NoReturn
+
+from checkrun import __version__
+
+_ABOUT = """\
+Walk round a collector car in a fixed order, say pass, concern or fail at each check,
+and come away with the findings ranked by how grave they are. Everything is kept on
+disk as you go. Without a command the program opens on its home screen."""
+
+_STATUS = """\
+exit status: 0 done; 1 the thing checked is not in order (lint, verify); 2 wrong use;
+3 a fault of checkrun itself (a report is saved beside the sessions); 130 interrupted"""
+
+
+class Parser(argparse.ArgumentParser):
+    """Tells wrong use in one line, with the nearest command to a misspelt one."""
+
+    def error(self, message: str) -> NoReturn:
+        """End with exit status 2."""
+        unknown = re.match(
+            r"argument COMMAND: invalid choice: '(.*)' \(choose from (.*)\)", message
+        )
+        if unknown:
+            from checkrun.route.problems import nearest
+
+            hint = nearest(unknown[1], re.findall(r"[\w-]+", unknown[2]))
+            message = f"there is no command `{unknown[1]}`. {hint or f'See: {self.prog} --help'}"
+        else:
+            message = f"{message}. See: {self.prog} --help"
+        self.exit(2, f"checkrun: {message}\n")
+
+
+class Command(NamedTuple):
+    """How one command is called.
+
+    Attributes:
+        run: Module and function in `checkrun.commands`.
+        says: What it does, for the help.
+        arguments: Adds its arguments.
+    """
+
+    run: str
+    says: str
+    arguments: Callable[[argparse.ArgumentParser], None]
+
+
+def parser(only: str = "") -> argparse.ArgumentParser:
+    """The command line: the whole of it, or of one command only, which is there sooner."""
+    top = Parser(
+        prog="checkrun",
+        description=_ABOUT,
+        epilog=_STATUS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"checkrun {__version__}")
+    _store(top, default=None)
+    top.set_defaults(run="screen:home")
+    # Without `prog` argparse would format a usage line only to find it out.
+    commands = top.add_subparsers(title="commands", metavar="COMMAND", prog="checkrun")
+    for name, command in COMMANDS.items():
+        if only in ("", name):
+            says = command.says
+            added = commands.add_parser(
+                name, help=says, description=says[0].upper() + says[1:] + "."
+            )
+            added.set_defaults(run=command.run)
+            _store(added, default=argparse.SUPPRESS)
+            command.arguments(added)
+    return top
+
+
+def _none(command: argparse.ArgumentParser) -> None:
+    """No arguments of its own."""
+
+
+def _walk(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", nargs="?", help="a route's name or file; asked for if left out")
+    command.add_argument("--year", type=_year, help="the car's model year")
+
+
+def _resume(command: argparse.ArgumentParser) -> None:
+    _session(command, optional=True)
+
+
+def _begin(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name or file")
+    command.add_argument("--year", type=_year, help="the car's model year")
+    command.add_argument(
+        "--fact",
+        action="append",
+        default=[],
+        metavar="NAME=ANSWER",
+        help="an answer to one of the route's questions; give it once for each",
+    )
+    _json(command)
+
+
+def _answer(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("check", help="the check's id, as the summary and the route name it")
+    command.add_argument(
+        "result", help="pass, concern, fail or not-examined; p, c, f or x for short"
+    )
+    command.add_argument("--note", metavar="TEXT", help="a note to the check")
+    command.add_argument("--reading", metavar="TEXT", help="what was measured, as it was read")
+    command.add_argument(
+        "--why", default="", metavar="TEXT", help="the reason; needed for not-examined"
+    )
+    _json(command)
+
+
+def _sign(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("--name", required=True, help="who signs")
+
+
+def _reopen(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("--why", required=True, metavar="TEXT", help="the reason, kept on record")
+
+
+def _session_as_data(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    _json(command)
+
+
+def _lint(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "routes", nargs="*", metavar="ROUTE", help="names or files; all routes if left out"
+    )
+    _json(command)
+
+
+def _judge(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--kinds", action="store_true", help="list the kinds of reading with their fields instead"
+    )
+    _json(command)
+
+
+def _year(text: str) -> int:
+    if not re.fullmatch(r"[0-9]{4}", text):
+        raise argparse.ArgumentTypeError(f"`{text}` is no model year; write it like 1966")
+    return int(text)
+
+
+def _store(command: argparse.ArgumentParser, default: Any) -> None:
+    command.add_argument(
+        "--store",
+        metavar="DIR",
+        default=default,
+        help="the folder of the sessions (else CHECKRUN_STORE, else your own)",
+    )
+
+
+def _session(command: argparse.ArgumentParser, *, optional: bool = False) -> None:
+    command.add_argument(
+        "session",
+        nargs="?" if optional else None,
+        help="a session's name, or a part of it that no other has"
+        + ("; the latest open one if left out" if optional else ""),
+    )
+
+
+def _json(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--json", action="store_true", help="print data for a program to read")
+
+
+COMMANDS: dict[str, Command] = {
+    "demo": Command("screen:demo", "try it out on a half-walked car; nothing is kept", _none),
+    "walk": Command("screen:walk", "start a walk on the screen", _walk),
+    "resume": Command("screen:resume", "go on where you stood", _resume),
+    "begin": Command(
+        "sessions:begin", "start a walk without a screen; prints the session's name", _begin
+    ),
+    "answer": Command("sessions:answer", "record a result without a screen", _answer),
+    "sign": Command("sessions:sign", "sign a session off; then it is read-only", _sign),
+    "reopen": Command("sessions:reopen", "open a signed session again", _reopen),
+    "summary": Command("sessions:summary", "print what came out of a walk", _session_as_data),
+    "sessions": Command("sessions:sessions", "list the sessions there are", _json),
+    "verify": Command(
+        "sessions:verify",
+        "tell whether a session was changed after it was written, and where",
+        _session_as_data,
+    ),
+    "recover": Command(
+        "sessions:recover", "save what can be read of a damaged session into a new one", _session
+    ),
+    "lint": Command("routes:lint", "tell every problem of a route, with its place", _lint),
+    "routes": Command("routes:routes", "list the routes there are", _json),
+    "judge": Command(
+        "judge:judge", "judge one reading, given as YAML or JSON on standard input", _judge
+    ),
+}
