@@ -128,6 +128,8 @@ def allowed_values(field: MarkField) -> tuple[str, ...] | None:
 
 def same(seen: str, other: str) -> bool:
     """Whether two texts of one length agree wherever both could be read."""
+    if seen == other or "?" not in seen + other:
+        return seen == other
     return len(seen) == len(other) and all(
         a == b or a == "?" or b == "?" for a, b in zip(seen, other, strict=True)
     )
