@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
 from hypothesis import strategies as st
@@ -76,6 +77,32 @@ def _scalar(value: Bare | str) -> str:
     return json.dumps(value, ensure_ascii=False)
 
 
+def _column(count: int) -> st.SearchStrategy[list[Decimal]]:
+    """Likelihoods of so many results, none certain, 1 together but for what rounding may leave."""
+    cuts = st.lists(st.integers(1, 999), min_size=count - 1, max_size=count - 1, unique=True)
+    return st.tuples(cuts, st.integers(-5, 5)).map(_parts).filter(lambda column: min(column) > 0)
+
+
+def _parts(drawn: tuple[list[int], int]) -> list[Decimal]:
+    cuts, rounding = drawn
+    ends = [0, *sorted(cuts), 1000]
+    widths = [high - low for low, high in pairwise(ends)]
+    widths[-1] = min(widths[-1] + rounding, 999)
+    return [Decimal(width) / 1000 for width in widths]
+
+
+@st.composite
+def _written_sign(draw: st.DrawFn, claim: str) -> dict[str, Any]:
+    results = draw(st.sampled_from([("pass", "concern", "fail"), ("pass", "fail")]))
+    column = _column(len(results))
+    true, false = draw(st.tuples(column, column).filter(lambda two: two[0] != two[1]))
+    rows = {
+        result: [_word(if_true), _word(if_false)]
+        for result, if_true, if_false in zip(results, true, false, strict=True)
+    }
+    return {"claim": _word(claim), **rows}
+
+
 @st.composite
 def _written_check(draw: st.DrawFn, name: str, claims: list[str], facts: list[str]) -> Any:
     check: dict[str, Any] = {"id": _word(name)}
@@ -92,14 +119,39 @@ def _written_check(draw: st.DrawFn, name: str, claims: list[str], facts: list[st
             key: [_word(value) for value in sorted(draw(st.tuples(amounts, amounts, amounts)))]
             for key in ("hours", "parts")
         }
+        for key in ("chance", "base-rate"):
+            if draw(st.booleans()):
+                check["cost"][key] = _word(draw(shares))
     if claims and draw(st.booleans()):
-        pair = [_word(value) for value in draw(st.tuples(shares, shares))]
-        check["signs"] = [{"claim": _word(draw(st.sampled_from(claims))), "fail": pair}]
+        check["signs"] = [draw(_written_sign(draw(st.sampled_from(claims))))]
     if facts and draw(st.booleans()):
         check["only"] = {"facts": {draw(st.sampled_from(facts)): _word("yes")}}
     if draw(st.booleans()):
         check["reading"] = {"kind": _word("measure"), "unit": "mm", "tool": draw(texts)}
     return check
+
+
+@st.composite
+def _shared(draw: st.DrawFn, checks: list[Any], claims: list[str]) -> None:
+    """See that each claim has a sign, and that causes and keys of labour are shared by two."""
+    for claim in claims:
+        about = [
+            sign
+            for check in checks
+            for sign in check.get("signs", [])
+            if sign["claim"].text == claim
+        ]
+        if not about:
+            checks[0].setdefault("signs", []).append(draw(_written_sign(claim)))
+        if len(about) > 1 and draw(st.booleans()):
+            cause = draw(ids)
+            for sign in about[:2]:
+                sign["cause"] = _word(cause)
+    costs = [check["cost"] for check in checks if "cost" in check]
+    if len(costs) > 1 and draw(st.booleans()):
+        key = draw(ids)
+        for cost in costs[:2]:
+            cost["together"] = _word(key)
 
 
 @st.composite
@@ -130,6 +182,7 @@ def written_routes(draw: st.DrawFn, name: str = "made") -> dict[str, Any]:
             for _ in range(draw(st.integers(1, 2)))
         ]
         stations.append(station)
+    draw(_shared([check for station in stations for check in station["checks"]], claims))
     return {
         "format": _word(1),
         "id": _word(name),
@@ -171,6 +224,9 @@ _metres = st.floats(-30, 30)
 _years = st.builds(Years, st.integers(1880, 2100), st.integers(1880, 2100))
 _onlys = st.builds(Only, st.none() | _years, _pairs)
 _triples = st.tuples(_decimals, _decimals, _decimals)
+_costs = st.builds(Cost, _triples, _triples) | st.builds(
+    Cost, _triples, _triples, _decimals, st.none() | _decimals, _any_text
+)
 _rows = st.none() | st.tuples(_decimals, _decimals)
 _specs = st.dictionaries(
     _any_text,
@@ -227,7 +283,7 @@ _checks = st.builds(
     severity=st.sampled_from(Severity),
     group=st.sampled_from(Group),
     minutes=_decimals,
-    cost=st.none() | st.builds(Cost, _triples, _triples),
+    cost=st.none() | _costs,
     signs=st.lists(_signs, max_size=2).map(tuple),
     source=_any_text,
     only=_onlys,

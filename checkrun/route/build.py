@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, TypeVar
 
 from checkrun.route.model import Check, Claim, Fact, Mark, Only, Order, Place, Route, Station
@@ -16,13 +17,16 @@ from checkrun.route.schema_check import read_check
 _Item = TypeVar("_Item", Check, Station)
 
 
-def build(root: Node, built_on: tuple[str, ...], problems: list[Problem]) -> Route | None:
+def build(
+    root: Node, built_on: tuple[str, ...], problems: list[Problem], below: Sequence[Map] = ()
+) -> Route | None:
     """The route a tree stands for.
 
     Args:
         root: The route's own file laid over the ones it is built on.
         built_on: Their ids, nearest first.
         problems: Where problems are added.
+        below: Those routes, each laid together itself, nearest first.
 
     Returns:
         The route, or None if what was read makes none.
@@ -35,7 +39,7 @@ def build(root: Node, built_on: tuple[str, ...], problems: list[Problem]) -> Rou
     marks = _marks(reader, root.get("marks"))
     check_unique(root, problems)
     stations = _stations(reader, root.get("stations"), places)
-    check_references(root, reader)
+    check_references(root, reader, below)
     car = values.get("car") or {}
     if any(values.get(key) is None for key in ("id", "title")) or not stations:
         return None

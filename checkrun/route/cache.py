@@ -11,6 +11,10 @@ from checkrun import __version__
 from checkrun.route.data import from_data, to_data
 from checkrun.route.model import Route
 
+#: Goes up when more is read of a file than before, or another thing refused: what was kept until
+#: then is not what reading would give, and is passed over.
+_FORM = 2
+
 #: How many routes are kept; the ones written longest ago go first.
 _KEEPS = 64
 
@@ -29,7 +33,7 @@ def kept(folder: Path, path: Path, below: Below) -> Route | None:
                 return None
             above.append(file)
         return from_data(data["route"])
-    except (OSError, ValueError, KeyError, TypeError):
+    except (ArithmeticError, AttributeError, LookupError, OSError, TypeError, ValueError):
         return None
 
 
@@ -59,7 +63,7 @@ def keep(folder: Path, files: Sequence[tuple[Path, bytes]], route: Route) -> Non
 
 
 def _file(folder: Path, path: Path, digest: str) -> Path:
-    named = f"{__version__}\n{path}\n{digest}".encode(errors="surrogateescape")
+    named = f"{__version__} {_FORM}\n{path}\n{digest}".encode(errors="surrogateescape")
     return folder / f"route-{hashlib.sha256(named).hexdigest()[:32]}.json"
 
 

@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from checkrun.route.nodes import Node, Scalar
     from checkrun.route.problems import Problem
 
-#: Problems that may be none once the route below is there: a missing key, place or reference.
-_NEEDS_WHOLE = frozenset({"R021", "R041", "R047"})
+#: Problems that may be none once the route below is there: a missing key, place, reference or
+#: reading, and what nothing refers to.
+_NEEDS_WHOLE = frozenset({"R021", "R041", "R047", "R052", "R053", "R054", "R055"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,9 +171,11 @@ class Catalog:
         if not chain:
             return None, problems, files
         tree = chain[-1]
+        below: list[Map] = []
         for top in reversed(chain[:-1]):
             if isinstance(tree, Map) and isinstance(top, Map):
                 check_unique(top, problems)
+                below.insert(0, tree)
                 tree = lay_over(tree, top, problems)
         if not whole:
             # Without what lies below it can't be told what is missing; all else can.
@@ -193,7 +196,7 @@ class Catalog:
                 )
             )
         built_on = tuple(file.stem for file in files[1:])
-        return build(tree, built_on, problems), problems, files
+        return build(tree, built_on, problems, below), problems, files
 
     def _chain(self, path: Path, problems: list[Problem]) -> tuple[list[Node], list[Path], bool]:
         """The trees from the file down to its foundation, and whether all could be read."""

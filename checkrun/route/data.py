@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from checkrun.route.model import (
+    CHANCE,
     Check,
     Claim,
     Cost,
@@ -48,7 +49,7 @@ def to_data(route: Route) -> dict[str, Any]:
         "safety": list(route.safety),
         "marks": [_mark_to_data(mark) for mark in route.marks],
         "stations": [_station_to_data(station) for station in route.stations],
-        "claims": [[c.id, c.says, str(c.before), str(c.matters)] for c in route.claims],
+        "claims": [_claim_to_data(claim) for claim in route.claims],
     }
 
 
@@ -71,8 +72,8 @@ def from_data(data: dict[str, Any]) -> Route:
         marks=tuple(_mark_from_data(mark) for mark in data["marks"]),
         stations=tuple(_station_from_data(station) for station in data["stations"]),
         claims=tuple(
-            Claim(claim_id, says, Decimal(before), Decimal(matters))
-            for claim_id, says, before, matters in data["claims"]
+            Claim(claim_id, says, Decimal(before), Decimal(matters), _only_from_data(*only))
+            for claim_id, says, before, matters, *only in data["claims"]
         ),
     )
 
@@ -89,7 +90,13 @@ def _only_to_data(only: Only) -> list[Any] | None:
     return [years, [list(pair) for pair in only.facts]]
 
 
-def _only_from_data(data: list[Any] | None) -> Only:
+def _claim_to_data(claim: Claim) -> list[Any]:
+    """A claim; what it is limited to is written only if it is, as older copies have it."""
+    only = [] if claim.only == _EVERY_CAR else [_only_to_data(claim.only)]
+    return [claim.id, claim.says, str(claim.before), str(claim.matters), *only]
+
+
+def _only_from_data(data: list[Any] | None = None) -> Only:
     if data is None:
         return _EVERY_CAR
     years, facts = data
@@ -205,9 +212,7 @@ def _check_to_data(check: Check) -> dict[str, Any]:
             "class": check.severity.value,
             "group": check.group.value,
             "minutes": str(check.minutes),
-            "cost": None
-            if cost is None
-            else [[str(value) for value in part] for part in (cost.hours, cost.parts)],
+            "cost": None if cost is None else _cost_to_data(cost),
             "signs": [_sign_to_data(sign) for sign in check.signs],
             "source": check.source,
             "only": _only_to_data(check.only),
@@ -232,10 +237,36 @@ def _check_from_data(data: dict[str, Any]) -> Check:
         _SEVERITIES[data["class"]],
         _GROUPS[data["group"]],
         Decimal(data["minutes"]),
-        None if cost is None else Cost(_triple(cost[0]), _triple(cost[1])),
+        None if cost is None else _cost_from_data(*cost),
         tuple([_sign_from_data(sign) for sign in get("signs", ())]),
         get("source", ""),
         _only_from_data(get("only")),
+    )
+
+
+def _cost_to_data(cost: Cost) -> list[Any]:
+    """Hours and parts, then what is not as it is by default: a route without keeps its bytes."""
+    more = _kept(
+        {
+            "chance": None if cost.chance == CHANCE else str(cost.chance),
+            "base_rate": None if cost.base_rate is None else str(cost.base_rate),
+            "together": cost.together,
+        }
+    )
+    ranges: list[Any] = [[str(value) for value in part] for part in (cost.hours, cost.parts)]
+    return [*ranges, more] if more else ranges
+
+
+def _cost_from_data(hours: list[str], parts: list[str], more: dict[str, str] | None = None) -> Cost:
+    if not more:
+        return Cost(_triple(hours), _triple(parts))
+    base_rate = more.get("base_rate")
+    return Cost(
+        _triple(hours),
+        _triple(parts),
+        Decimal(more["chance"]) if "chance" in more else CHANCE,
+        None if base_rate is None else Decimal(base_rate),
+        more.get("together", ""),
     )
 
 

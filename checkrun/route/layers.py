@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
 
@@ -34,6 +36,15 @@ def item_id(node: Node) -> str | None:
         if isinstance(value, Scalar):
             return value.text
     return None
+
+
+def members(node: Node | None, key: str) -> Iterator[Map]:
+    """The members of a list under a key that are mappings; none where there is no such list."""
+    value = node.get(key) if isinstance(node, Map) else None
+    if isinstance(value, Seq):
+        for item in value.items:
+            if isinstance(item, Map):
+                yield item
 
 
 def _merge_maps(base: Map, top: Map) -> Map:

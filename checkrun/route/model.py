@@ -78,7 +78,7 @@ class Years:
 
 @dataclass(frozen=True, slots=True)
 class Only:
-    """The cars a check, station or sign applies to; no limit at all means every car."""
+    """The cars a check, station, sign or claim applies to; no limit at all means every car."""
 
     years: Years | None = None
     facts: tuple[tuple[str, str], ...] = ()
@@ -170,17 +170,35 @@ class Reading:
     spec: dict[str, Any] = field(default_factory=dict, hash=False)
 
 
+#: How likely a concern has to be put right where the route does not say.
+CHANCE = Decimal("0.5")
+
+
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """Low, likely and high hours and parts to put a fault right; parts in the route's currency."""
+    """What it takes to put a fault right.
+
+    Attributes:
+        hours: Low, likely and high hours of work.
+        parts: Low, likely and high price of parts, in the route's currency.
+        chance: How likely a concern here has to be put right, above 0 and at most 1.
+        base_rate: How often the fault is there if this was not examined; None if not known.
+        together: Findings of the same key share their labour: the larger counts once.
+    """
 
     hours: tuple[Decimal, Decimal, Decimal]
     parts: tuple[Decimal, Decimal, Decimal]
+    chance: Decimal = CHANCE
+    base_rate: Decimal | None = None
+    together: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """How likely each result is if a claim is true and if it is false."""
+    """How likely each result is if a claim is true and if it is false.
+
+    Without any likelihood its weight is computed from the check's reading, a stamp or date code.
+    """
 
     claim: str
     cause: str = ""
@@ -198,6 +216,7 @@ class Claim:
     says: str
     before: Decimal
     matters: Decimal
+    only: Only = Only()
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,3 +99,13 @@ probability = number(
     open_ended=True,
     hint="Nothing is quite certain: write 0.01 at least and 0.99 at most.",
 )
+
+
+def part_of_one(reader: Reader, node: Node) -> Decimal | None:
+    """A chance that may be certain but never nothing: above 0 and at most 1."""
+    value = _decimal(reader, node)
+    if value is None or 0 < value <= 1:
+        return value
+    message = f"a number above 0 and at most 1 is expected here, not {shown(str(value))}"
+    reader.tell(node, "R024", message, "A half is 0.5; what is certain is 1.")
+    return None

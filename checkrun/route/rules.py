@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Sequence
 from pathlib import Path
 
-from checkrun.route.layers import item_id
+from checkrun.route.layers import item_id, members
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
 from checkrun.route.read import Reader
+from checkrun.route.rules_claims import check_claims
 from checkrun.route.rules_limits import check_limits
 from checkrun.route.rules_marks import check_marks
 
@@ -28,22 +29,22 @@ def check_name(root: Map, path: Path, problems: list[Problem]) -> None:
 
 def check_unique(root: Map, problems: list[Problem]) -> None:
     """Tell every id that is used twice among stations, among checks, facts or claims."""
-    stations = list(_members(root, "stations"))
+    stations = list(members(root, "stations"))
     car = root.get("car")
-    facts = list(_members(car, "facts")) if isinstance(car, Map) else []
-    checks = [check for station in stations for check in _members(station, "checks")]
-    for what, members in (
+    facts = list(members(car, "facts")) if isinstance(car, Map) else []
+    checks = [check for station in stations for check in members(station, "checks")]
+    for what, those in (
         ("station", stations),
         ("check", checks),
         ("fact", facts),
-        ("claim", list(_members(root, "claims"))),
+        ("claim", list(members(root, "claims"))),
     ):
-        _tell_twice(what, members, problems)
+        _tell_twice(what, those, problems)
 
 
-def _tell_twice(what: str, members: list[Map], problems: list[Problem]) -> None:
+def _tell_twice(what: str, those: list[Map], problems: list[Problem]) -> None:
     first: dict[str, Node] = {}
-    for member in members:
+    for member in those:
         node = member.get("id")
         if not isinstance(node, Scalar):
             continue
@@ -63,21 +64,29 @@ def _tell_twice(what: str, members: list[Map], problems: list[Problem]) -> None:
             first[node.text] = node
 
 
-def check_references(root: Map, reader: Reader) -> None:
-    """Tell every reference to something that is not there."""
-    stations = list(_members(root, "stations"))
+def check_references(root: Map, reader: Reader, below: Sequence[Map] = ()) -> None:
+    """Tell every reference to something that is not there, and what nothing refers to.
+
+    Args:
+        root: The route, laid together.
+        reader: Where problems are told.
+        below: The routes it is laid over, each laid together too, nearest first.
+    """
+    stations = list(members(root, "stations"))
     station_ids = _ids(stations)
-    claims = _ids(_members(root, "claims"))
+    claims = _ids(members(root, "claims"))
     car = root.get("car")
-    facts = list(_members(car, "facts")) if isinstance(car, Map) else []
+    facts = list(members(car, "facts")) if isinstance(car, Map) else []
     answers = {name: _answers(fact) for fact in facts if (name := item_id(fact)) is not None}
     marks_node = root.get("marks")
     marks = marks_node.entries if isinstance(marks_node, Map) else {}
     named = [fact.get("mark") for fact in facts]
+    for claim in members(root, "claims"):
+        _check_only(reader, claim, answers)
     for station in stations:
         _refer(reader, station.get("after"), station_ids, "station")
         _check_only(reader, station, answers)
-        checks = list(_members(station, "checks"))
+        checks = list(members(station, "checks"))
         check_ids = _ids(checks)
         for check in checks:
             _refer(reader, check.get("after"), check_ids, "check")
@@ -86,7 +95,7 @@ def check_references(root: Map, reader: Reader) -> None:
             if isinstance(reading, Map):
                 named.append(reading.get("mark"))
                 check_limits(reader, reading)
-            for sign in _members(check, "signs"):
+            for sign in members(check, "signs"):
                 _refer(reader, sign.get("claim"), claims, "claim")
                 _check_only(reader, sign, answers)
         _tell_ring(reader, checks)
@@ -95,6 +104,7 @@ def check_references(root: Map, reader: Reader) -> None:
         _refer(reader, node, marks, "mark")
     used = frozenset(node.text for node in named if isinstance(node, Scalar))
     check_marks(reader, root, answers, used)
+    check_claims(reader, root, below)
 
 
 def _answers(fact: Map) -> list[str]:
@@ -131,10 +141,10 @@ def _refer(reader: Reader, node: Node | None, known: Collection[str], what: str)
         reader.tell(node, "R041", f"{missing} {what} `{node.text}`", hint)
 
 
-def _tell_ring(reader: Reader, members: list[Map]) -> None:
+def _tell_ring(reader: Reader, those: list[Map]) -> None:
     """Tell an `after` that leads back to its own start."""
     after: dict[str, Scalar] = {}
-    for member in members:
+    for member in those:
         name, node = item_id(member), member.get("after")
         if name is not None and isinstance(node, Scalar):
             after[name] = node
@@ -152,13 +162,5 @@ def _tell_ring(reader: Reader, members: list[Map]) -> None:
             )
 
 
-def _members(node: Node | None, key: str) -> Iterator[Map]:
-    value = node.get(key) if isinstance(node, Map) else None
-    if isinstance(value, Seq):
-        for item in value.items:
-            if isinstance(item, Map):
-                yield item
-
-
-def _ids(members: Iterable[Map]) -> dict[str, None]:
-    return dict.fromkeys(name for name in map(item_id, members) if name is not None)
+def _ids(those: Iterable[Map]) -> dict[str, None]:
+    return dict.fromkeys(name for name in map(item_id, those) if name is not None)

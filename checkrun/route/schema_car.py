@@ -20,6 +20,7 @@ from checkrun.route.read import (
     ident,
     list_of,
     one_of,
+    only,
     pairs_of,
     text,
     years,
@@ -75,7 +76,7 @@ MARK_KEYS: dict[str, Key] = {
         "what a field must agree with on this car: `car.year` or a fact, or of it `last N`, "
         "`first N`, `character N` or `characters A to B`",
     ),
-    "restamped": Key(_share, "share of later parts that carry an agreeing stamp"),
+    "restamped": Key(probability, "share of later parts that carry an agreeing stamp"),
     "source": Key(text, "where the rule comes from, or `common practice`", required=True),
 }
 _MARK_NAMES = (
@@ -152,15 +153,19 @@ CLAIM_KEYS: dict[str, Key] = {
     "says": Key(text, "what is said of the car", required=True),
     "before": Key(probability, "share of such cars for which it is true", required=True),
     "matters": Key(_share, "share of the asking price at stake", required=True),
+    "only": Key(only, "the cars it is said of"),
 }
+
+
+_CLAIM_NAMES = tuple((key, key) for key in CLAIM_KEYS)
 
 
 def read_claim(reader: Reader, node: Node) -> Claim | None:
     """A claim to be weighed."""
     values = reader.keys(node, CLAIM_KEYS, "a claim")
-    if any(values.get(key) is None for key in CLAIM_KEYS):
+    if any(values.get(key) is None for key, found in CLAIM_KEYS.items() if found.required):
         return None
-    return Claim(values["id"], values["says"], values["before"], values["matters"])
+    return Claim(**filled(values, _CLAIM_NAMES))
 
 
 PLACE_KEYS: dict[str, Key] = {

@@ -1,20 +1,17 @@
-"""The keys of a check: its texts, reading, cost and signs."""
+"""The keys of a check: its texts and reading; what is weighed is read in `schema_weigh`."""
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 from checkrun.route.model import (
     Check,
-    Cost,
     Group,
     Reading,
     Severity,
-    Sign,
 )
 from checkrun.route.nodes import Map, Node
-from checkrun.route.numbers import number, probability
+from checkrun.route.numbers import number
 from checkrun.route.problems import nearest
 from checkrun.route.read import (
     Key,
@@ -26,9 +23,9 @@ from checkrun.route.read import (
     list_of,
     one_of,
     only,
-    run_of,
     text,
 )
+from checkrun.route.schema_weigh import read_cost, read_sign
 
 #: The reading kinds and the keys each may have beside the common ones.
 READING_KINDS: dict[str, tuple[str, ...]] = {
@@ -85,70 +82,6 @@ def _reading(reader: Reader, node: Node) -> Reading | None:
     return Reading(kind, unit, spec)
 
 
-_three = run_of(
-    3, number("0"), "a range of low, likely and high", "three numbers in brackets: [1, 2, 4]"
-)
-
-
-def _rising(reader: Reader, node: Node) -> tuple[Decimal, Decimal, Decimal] | None:
-    values = _three(reader, node)
-    if values is None:
-        return None
-    low, likely, high = values
-    if not low <= likely <= high:
-        reader.tell(
-            node,
-            "R024",
-            "low, likely and high must rise",
-            f"Write [{', '.join(str(value) for value in sorted(values))}].",
-        )
-        return None
-    return low, likely, high
-
-
-COST_KEYS: dict[str, Key] = {
-    "hours": Key(_rising, "low, likely and high hours of work", required=True),
-    "parts": Key(_rising, "low, likely and high price of parts", required=True),
-}
-
-
-def _cost(reader: Reader, node: Node) -> Cost | None:
-    values = reader.keys(node, COST_KEYS, "`cost`")
-    hours, parts = values.get("hours"), values.get("parts")
-    return None if hours is None or parts is None else Cost(hours, parts)
-
-
-_likelihoods = run_of(
-    2,
-    probability,
-    "how likely this result is if the claim is true, and if it is false,",
-    "two numbers in brackets: [0.9, 0.2]",
-)
-
-SIGN_KEYS: dict[str, Key] = {
-    "claim": Key(ident, "the claim it speaks for or against", required=True),
-    "cause": Key(ident, "signs of the same cause are not independent"),
-    "pass": Key(_likelihoods, "likelihoods of a pass: [claim true, claim false]"),
-    "concern": Key(_likelihoods, "likelihoods of a concern: [claim true, claim false]"),
-    "fail": Key(_likelihoods, "likelihoods of a fail: [claim true, claim false]"),
-    "only": Key(only, "the cars it applies to"),
-}
-_SIGN_NAMES = (
-    ("cause", "cause"),
-    ("pass", "on_pass"),
-    ("concern", "on_concern"),
-    ("fail", "on_fail"),
-    ("only", "only"),
-)
-
-
-def _sign(reader: Reader, node: Node) -> Sign | None:
-    values = reader.keys(node, SIGN_KEYS, "a sign")
-    if values.get("claim") is None:
-        return None
-    return Sign(values["claim"], **filled(values, _SIGN_NAMES))
-
-
 CHECK_KEYS: dict[str, Key] = {
     "id": Key(ident, "its name, unlike any other in the route", required=True),
     "ask": Key(text, "what to look at, in a few words", required=True),
@@ -169,8 +102,8 @@ CHECK_KEYS: dict[str, Key] = {
         required=True,
     ),
     "minutes": Key(_positive, "how long it usually takes"),
-    "cost": Key(_cost, "hours and parts to put it right"),
-    "signs": Key(list_of(_sign), "what the result says of claims"),
+    "cost": Key(read_cost, "hours and parts to put it right"),
+    "signs": Key(list_of(read_sign), "what the result says of claims"),
     "source": Key(text, "where it comes from, or `common practice`", required=True),
     "only": Key(only, "the cars it applies to"),
     "after": Key(ident, "the check of the same station it stands behind"),

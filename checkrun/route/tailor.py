@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from checkrun.route.model import Check, Only, Order, Route, Station
@@ -20,20 +20,22 @@ def applies(only: Only, year: int, facts: Mapping[str, str]) -> bool:
 
 
 def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
-    """The route with only the stations, checks and signs that apply to this car.
+    """The route with only the stations, checks, signs and claims that apply to this car.
 
-    A station left without checks is left out.
+    A station left without checks is left out, and so are the signs of a claim that is left out.
     """
+    claims = tuple(claim for claim in route.claims if applies(claim.only, year, facts))
+    dropped = {claim.id for claim in route.claims}.difference(claim.id for claim in claims)
     stations = tuple(
         station
         for station in (
-            _tailor_station(station, year, facts)
+            _tailor_station(station, year, facts, dropped)
             for station in route.stations
             if applies(station.only, year, facts)
         )
         if station.checks
     )
-    return replace(route, stations=stations)
+    return replace(route, stations=stations, claims=claims)
 
 
 def as_walked(route: Route, year: int, facts: Mapping[str, str]) -> Route:
@@ -45,18 +47,25 @@ def as_walked(route: Route, year: int, facts: Mapping[str, str]) -> Route:
     return replace(cut, stations=walk_order(cut), order=Order.AS_WRITTEN)
 
 
-def _tailor_station(station: Station, year: int, facts: Mapping[str, str]) -> Station:
+def _tailor_station(
+    station: Station, year: int, facts: Mapping[str, str], dropped: Collection[str]
+) -> Station:
     checks = tuple(
-        _tailor_signs(check, year, facts)
+        _tailor_signs(check, year, facts, dropped)
         for check in station.checks
         if applies(check.only, year, facts)
     )
     return station if checks == station.checks else replace(station, checks=checks)
 
 
-def _tailor_signs(check: Check, year: int, facts: Mapping[str, str]) -> Check:
-    if not any(sign.only != Only() for sign in check.signs):
+def _tailor_signs(
+    check: Check, year: int, facts: Mapping[str, str], dropped: Collection[str]
+) -> Check:
+    if not any(sign.only != Only() or sign.claim in dropped for sign in check.signs):
         return check
-    return replace(
-        check, signs=tuple(sign for sign in check.signs if applies(sign.only, year, facts))
+    signs = tuple(
+        sign
+        for sign in check.signs
+        if sign.claim not in dropped and applies(sign.only, year, facts)
     )
+    return replace(check, signs=signs)

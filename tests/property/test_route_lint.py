@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 
 from checkrun.route.catalog import Catalog
 from checkrun.route.data import from_data, to_data
-from checkrun.route.model import Route
+from checkrun.route.model import Check, Route
 from checkrun.route.nodes import parse
 from checkrun.route.order import walk_order, zone
 from checkrun.route.problems import Problem, with_source
@@ -131,6 +131,30 @@ def test_lint_takes_values_of_any_shape_under_any_key(data: dict[str, Any]) -> N
     assert_told_properly(problems, text)
 
 
+def assert_weighed_as_written(check: Check, written: dict[str, Any]) -> None:
+    """The cost and the signs are those of the file, number by number."""
+    cost = written.get("cost")
+    assert (check.cost is None) == (cost is None)
+    if check.cost is not None and cost is not None:
+        for key in ("hours", "parts"):
+            assert [str(n) for n in getattr(check.cost, key)] == [n.text for n in cost[key]]
+        assert str(check.cost.chance) == (cost["chance"].text if "chance" in cost else "0.5")
+        base_rate = None if check.cost.base_rate is None else str(check.cost.base_rate)
+        assert base_rate == (cost["base-rate"].text if "base-rate" in cost else None)
+        assert check.cost.together == (cost["together"].text if "together" in cost else "")
+    signs = written.get("signs", [])
+    assert len(check.signs) == len(signs)
+    for sign, given_ in zip(check.signs, signs, strict=True):
+        assert sign.claim == given_["claim"].text
+        assert sign.cause == (given_["cause"].text if "cause" in given_ else "")
+        for key, row in zip(
+            ("pass", "concern", "fail"), (sign.on_pass, sign.on_concern, sign.on_fail), strict=True
+        ):
+            assert (None if row is None else [str(n) for n in row]) == (
+                [n.text for n in given_[key]] if key in given_ else None
+            )
+
+
 @given(strategies.written_routes())
 @settings(max_examples=60)
 def test_a_right_route_has_no_problem_and_is_read_as_written(data: dict[str, Any]) -> None:
@@ -151,6 +175,7 @@ def test_a_right_route_has_no_problem_and_is_read_as_written(data: dict[str, Any
         for check, given_ in zip(station.checks, written[station.id]["checks"], strict=True):
             assert (check.ask, check.on_fail) == (given_["ask"].strip(), given_["fail"].strip())
             assert str(check.minutes) == given_["minutes"].text, "numbers are exact"
+            assert_weighed_as_written(check, given_)
     assert from_data(json.loads(json.dumps(to_data(route)))) == route
 
 
@@ -215,7 +240,8 @@ def test_a_planted_mistake_is_found_at_its_line(
 ) -> None:
     starts, plant, code = FAULTS[fault]
     lines = strategies.to_yaml(data).splitlines()
-    where = [i for i, line in enumerate(lines) if line.strip().startswith(starts)]
+    # With a value behind it: a sign's likelihoods stand in the lines below their key.
+    where = [i for i, line in enumerate(lines) if line.strip().startswith(f"{starts} ")]
     planted, line = plant(lines, random.Random(seed).choice(where))
     problems = lint("\n".join(planted) + "\n")
     assert (line, code) in [(problem.line, problem.code) for problem in problems]

@@ -60,10 +60,14 @@ def test_every_bad_file_has_its_expected_problems() -> None:
     assert all(BAD.values())
 
 
+#: What warns and no more: a text that others misread, and what says or shares nothing.
+WARNINGS = {"R026", "R051", "R053", "R054", "R055"}
+
+
 @pytest.mark.parametrize("name", BAD)
-def test_only_texts_that_other_readers_misread_are_walked_all_the_same(name: str) -> None:
+def test_only_a_route_with_mere_warnings_is_walked_all_the_same(name: str) -> None:
     catalog = Catalog([Folder(FOLDER, "yours")])
-    if all(problem.code == "R026" for problem in lint(name)):
+    if all(problem.code in WARNINGS for problem in lint(name)):
         assert catalog.load(name).id == name
     else:
         with pytest.raises(RouteError) as error:

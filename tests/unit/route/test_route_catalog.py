@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from checkrun import __version__
+from checkrun.route.cache import keep, kept
 from checkrun.route.catalog import Catalog, Folder, RouteNotFound, YearNotCovered
 from checkrun.route.data import from_data, to_data
+from checkrun.route.model import Cost, Route
 from checkrun.route.problems import RouteError
 
 Write = Callable[[str, str], Path]
 SHIPPED = Path(__file__).parents[3] / "checklists"
+SOUND_FOLDER = Path(__file__).parents[2] / "data" / "bad"
 
 
 class CountingCatalog(Catalog):
@@ -101,6 +108,116 @@ def test_a_new_route_of_ones_own_that_wins_below_is_noticed(
     assert fresh().load("over").title == "My own tourer"
     own.unlink()
     assert fresh().load("over").title == "Ash-framed tourer"
+
+
+def without_money(route: Route) -> Route:
+    """The route with nothing of what costs did not have at first."""
+    stations = []
+    for station in route.stations:
+        checks = [
+            c if c.cost is None else replace(c, cost=Cost(c.cost.hours, c.cost.parts))
+            for c in station.checks
+        ]
+        stations.append(replace(station, checks=tuple(checks)))
+    return replace(route, stations=tuple(stations))
+
+
+def as_first_written(route: Route) -> dict[str, Any]:
+    """The data of a route as they were before a cost had a chance: two ranges and no more."""
+    data = to_data(route)
+    for station in data["stations"]:
+        for check in station["checks"]:
+            if "cost" in check:
+                check["cost"] = check["cost"][:2]
+    return data
+
+
+@pytest.mark.parametrize("path", sorted(SHIPPED.glob("*.yaml")), ids=lambda path: path.stem)
+def test_a_copy_that_knows_of_no_chances_is_read_with_the_usual_ones(path: Path) -> None:
+    route = Catalog([Folder(SHIPPED, "shipped")]).load(path.stem)
+    old = as_first_written(route)
+    assert from_data(old) == without_money(route)
+    assert json.dumps(to_data(from_data(old))) == json.dumps(old), "and keeps its bytes"
+
+
+def test_the_copy_of_a_cost_holds_only_what_is_not_as_usual(folder: Path, sound: str) -> None:
+    ranges = [["6", "14", "40"], ["0", "300", "2500"]]
+    for more, held in (
+        ("", ranges),
+        (", chance: 0.5", ranges),
+        (", chance: 0.35", [*ranges, {"chance": "0.35"}]),
+        (
+            ", chance: 1, base-rate: 0.10, together: front-off",
+            [*ranges, {"chance": "1", "base_rate": "0.10", "together": "front-off"}],
+        ),
+    ):
+        text = sound.replace("2500]}", f"2500]{more}}}")
+        (folder / "sound.yaml").write_text(text, encoding="utf-8")
+        route = Catalog([Folder(folder, "yours")]).load("sound")
+        data = to_data(route)
+        assert data["stations"][0]["checks"][0]["cost"] == held
+        assert from_data(json.loads(json.dumps(data))) == route
+
+
+def test_what_an_older_program_kept_is_not_served(
+    fresh: Fresh, folder: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # It named its files without the form of what it kept, and knew of no likelihoods that must
+    # add up: such a route was kept then and is refused now.
+    path = folder / "sound.yaml"
+    path.write_text(path.read_text("utf-8").replace("concern: [0.12, 0.30], ", ""), "utf-8")
+    raw = path.read_bytes()
+    digest = hashlib.sha256(raw).hexdigest()
+    named = f"{__version__}\n{path}\n{digest}".encode()
+    older = Catalog([Folder(SOUND_FOLDER, "yours")]).load("sound")
+    with monkeypatch.context() as then:
+        name = cache / f"route-{hashlib.sha256(named).hexdigest()[:32]}.json"
+        then.setattr("checkrun.route.cache._file", lambda *_: name)
+        keep(cache, [(path, raw)], older)
+        assert kept(cache, path, lambda *_: None) == older, "as the older program would find it"
+    starting = fresh()
+    with pytest.raises(RouteError, match="R050 the likelihoods"):
+        starting.load("sound")
+    assert starting.reads == 1
+
+
+def test_what_was_kept_in_another_form_is_read_anew(
+    fresh: Fresh, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as then:
+        then.setattr("checkrun.route.cache._FORM", 1)
+        fresh().load("sound")
+    first, second = fresh(), fresh()
+    first.load("sound")
+    second.load("sound")
+    assert (first.reads, second.reads) == (1, 0)
+
+
+@pytest.mark.parametrize(
+    ("place", "wrong"),
+    [
+        (("cost", 0, 0), "much"),
+        (("cost", 2), ["chance"]),
+        (("cost", 2), {"chance": "half"}),
+        (("minutes",), "soon"),
+        (("signs", 0), []),
+    ],
+)
+def test_cached_data_that_make_no_route_are_passed_over(
+    fresh: Fresh, cache: Path, place: tuple[Any, ...], wrong: Any
+) -> None:
+    route = fresh().load("sound")
+    (file,) = cache.glob("route-*.json")
+    data = json.loads(file.read_text("utf-8"))
+    holder = data["route"]["stations"][0]["checks"][0]
+    holder["cost"].append({"chance": "0.7"})
+    for step in place[:-1]:
+        holder = holder[step]
+    holder[place[-1]] = wrong
+    file.write_text(json.dumps(data), "utf-8")
+    mending = fresh()
+    assert mending.load("sound") == route
+    assert mending.reads == 1
 
 
 @pytest.mark.parametrize(

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
-from checkrun.route.model import Check, Only, Outline, Place, Route, Sign, Station, Years
+from checkrun.route.model import (
+    Check,
+    Claim,
+    Only,
+    Outline,
+    Place,
+    Route,
+    Sign,
+    Station,
+    Years,
+)
 from checkrun.route.tailor import applies, tailor
 
 HALF = (Decimal("0.5"), Decimal("0.5"))
@@ -60,3 +71,23 @@ def test_stations_checks_and_signs_that_do_not_apply_fall_away() -> None:
     assert [(s.id, [c.id for c in s.checks]) for s in cut.stations] == [("both", ["always"])]
     assert [sign.claim for sign in cut.checks["always"].signs] == ["a"]
     assert tailor(whole, 1968, {}) == whole
+
+
+def test_a_claim_nobody_makes_of_this_car_goes_with_its_signs() -> None:
+    limited = Only(facts=(("touring-tank", "yes"),))
+    claims = (
+        Claim("tank-works", "The tank is the works'", Decimal("0.3"), Decimal("0.2"), limited),
+        Claim("first-body", "The body is the first one", Decimal("0.6"), Decimal("0.2")),
+    )
+    signs = (Sign("tank-works"), Sign("first-body"))
+    whole = replace(
+        route(station("tail", Check("hole", "Hole", signs=signs))),
+        claims=claims,
+    )
+    assert [claim.id for claim in tailor(whole, 1966, {"touring-tank": "no"}).claims] == [
+        "first-body"
+    ]
+    cut = tailor(whole, 1966, {"touring-tank": "no"})
+    assert [sign.claim for sign in cut.checks["hole"].signs] == ["first-body"]
+    for facts in ({"touring-tank": "yes"}, {}):
+        assert tailor(whole, 1966, facts) == whole
