@@ -11,6 +11,7 @@ Everything is a `StoreError`:
 - `SessionSigned`: signed off, so closed to changes
 - `NoSuchCheck`: the route has no check of that id
 - `WhyMissing`, `NameMissing`: a reason or a name is needed (also a `ValueError`)
+- `BadFigure`: an amount, a share or a range is not one (also a `ValueError`)
 """
 
 from __future__ import annotations
@@ -180,6 +181,10 @@ class NameMissing(StoreError, ValueError):
 
     def __init__(self) -> None:
         super().__init__("Signing off needs a name.", "Say who signs.")
+
+
+class BadFigure(StoreError, ValueError):
+    """An amount, a share or a range is not what it has to be."""
 
 
 def nearest(word: str, choices: Sequence[str]) -> str | None:

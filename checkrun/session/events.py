@@ -20,6 +20,10 @@ class Kind(Enum):
     MEASURED = "measured"
     NOTED = "noted"
     SET_ASIDE = "set-aside"
+    PRICED = "priced"
+    RANKED = "ranked"
+    TERM = "term"
+    BELIEVED = "believed"
     STATE_CONFIRMED = "state-confirmed"
     MOVED = "moved"
     UNDONE = "undone"
@@ -31,7 +35,18 @@ class Kind(Enum):
 
 
 #: The kinds that one undo can take back. A confirmed state is not among them: the car was raised.
-UNDOABLE = frozenset({Kind.ANSWERED, Kind.MEASURED, Kind.NOTED, Kind.SET_ASIDE})
+UNDOABLE = frozenset(
+    {
+        Kind.ANSWERED,
+        Kind.MEASURED,
+        Kind.NOTED,
+        Kind.SET_ASIDE,
+        Kind.PRICED,
+        Kind.RANKED,
+        Kind.TERM,
+        Kind.BELIEVED,
+    }
+)
 
 #: What the data of each kind must hold, and of which type; anything more is allowed.
 _SHAPES: dict[Kind, dict[str, type]] = {
@@ -40,6 +55,10 @@ _SHAPES: dict[Kind, dict[str, type]] = {
     Kind.MEASURED: {"check": str, "text": str, "unit": str},
     Kind.NOTED: {"check": str, "text": str},
     Kind.SET_ASIDE: {"check": str},
+    Kind.PRICED: {"check": str, "name": str, "value": str},
+    Kind.RANKED: {"check": str, "before": str, "why": str},
+    Kind.TERM: {"name": str, "value": str},
+    Kind.BELIEVED: {"claim": str, "value": str},
     Kind.STATE_CONFIRMED: {"part": str, "value": str},
     Kind.MOVED: {"check": str},
     Kind.UNDONE: {"group": int},

@@ -7,11 +7,13 @@ from datetime import UTC, datetime
 
 from checkrun.route.model import STATE_VALUES, Result, Route, Station
 from checkrun.session.events import UNDOABLE, Event, Kind
-from checkrun.session.tally import Answer, CheckState, Counts, Tally
+from checkrun.session.tally import Answer, CheckState, Counts, Rank, Tally
 
-__all__ = ["Answer", "CheckState", "Counts", "Walk"]
+__all__ = ["Answer", "CheckState", "Counts", "Rank", "Walk"]
 
 _NO_TIME = datetime(1, 1, 1, tzinfo=UTC)
+#: What an event that is said of no check is a part of.
+_WHOLE = ""
 
 
 class Walk:
@@ -27,6 +29,8 @@ class Walk:
         signed: Who signed it off and when, or None while it is open.
         reopened: How often it was reopened after signing.
         events: All events so far, oldest first.
+        terms: What was said of the money, by name and as typed.
+        priors: How likely a person took a claim to be, by its id and as typed.
     """
 
     __slots__ = (
@@ -42,9 +46,11 @@ class Walk:
         "car_state",
         "events",
         "facts",
+        "priors",
         "reopened",
         "route",
         "signed",
+        "terms",
         "year",
     )
 
@@ -71,6 +77,8 @@ class Walk:
         self.car_state = {part: values[0] for part, values in STATE_VALUES.items()}
         self.year = 0
         self.facts: dict[str, str] = {}
+        self.terms: dict[str, str] = {}
+        self.priors: dict[str, str] = {}
         self.began_at = _NO_TIME
         self.at = self.sequence[0] if self.sequence else ""
         self.signed: tuple[str, datetime] | None = None
@@ -155,8 +163,8 @@ class Walk:
         touched: set[str] = set()
         for event in events:
             if event.kind in UNDOABLE:
-                fresh.setdefault(event.data["check"], []).append(event)
-                touched.add(event.data["check"])
+                fresh.setdefault(_subject(event), []).append(event)
+                touched.add(_subject(event))
             elif event.kind in (Kind.UNDONE, Kind.REDONE):
                 group = event.data["group"]
                 touched.update(self._groups.get(group, ()))
@@ -210,8 +218,8 @@ class Walk:
             self.reopened += 1
 
     def _enter(self, event: Event) -> None:
-        """Take in something said of a check, and walk on if that is what it calls for."""
-        check = event.data["check"]
+        """Take in something said, and walk on if that is what it calls for."""
+        check = _subject(event)
         if event.group not in self._groups:
             self._groups[event.group] = []
             self._undo.append(event.group)
@@ -219,6 +227,9 @@ class Walk:
             self._groups[event.group].append(check)
         self._redo.clear()
         self._history.setdefault(check, []).append(event)
+        if check == _WHOLE:
+            self._say(event)
+            return
         state = self._states.get(check)
         if state is None:
             state = self._states[check] = CheckState()
@@ -226,6 +237,13 @@ class Walk:
         self._tally.put(check, state)
         if event.kind is Kind.ANSWERED or event.kind is Kind.SET_ASIDE:
             self._go(self._tally.next_after(check))
+
+    def _say(self, event: Event) -> None:
+        """Take in something said of the car as a whole."""
+        if event.kind is Kind.TERM:
+            _put(self.terms, event.data["name"], event.data["value"])
+        else:
+            _put(self.priors, event.data["claim"], event.data["value"])
 
     def _go(self, check_id: str | None) -> None:
         """Stand at a check, if the route has it."""
@@ -240,6 +258,13 @@ class Walk:
         target.append(group)
         (self._undone.add if source is self._undo else self._undone.discard)(group)
         for check in self._groups[group]:
+            if check == _WHOLE:
+                self.terms.clear()
+                self.priors.clear()
+                for event in self._history[check]:
+                    if event.group not in self._undone:
+                        self._say(event)
+                continue
             state = CheckState()
             for event in self._history[check]:
                 if event.group not in self._undone:
@@ -247,6 +272,12 @@ class Walk:
             self._states[check] = state
             self._tally.put(check, state)
         self._go(next((c for c in self._groups[group] if c in self.index), None))
+
+
+def _subject(event: Event) -> str:
+    """The check that something was said of."""
+    check: str = event.data.get("check", _WHOLE)
+    return check
 
 
 def _change(state: CheckState, event: Event) -> None:
@@ -262,3 +293,16 @@ def _change(state: CheckState, event: Event) -> None:
         state.note = data["text"]
     elif event.kind is Kind.SET_ASIDE:
         state.aside += 1
+    elif event.kind is Kind.PRICED:
+        _put(state.own, data["name"], data["value"])
+    elif event.kind is Kind.RANKED:
+        here = data["before"] == data["check"]
+        state.rank = None if here else Rank(data["before"], data["why"], event.n)
+
+
+def _put(said: dict[str, str], name: str, value: str) -> None:
+    """Keep what was said under a name; an empty text takes it back."""
+    if value:
+        said[name] = value
+    else:
+        said.pop(name, None)

@@ -175,6 +175,11 @@ class Session:
             entries.append((Kind.STATE_CONFIRMED, with_text(data, "caution", caution)))
         self._record(entries)
 
+    def enter(self, entries: Sequence[Entry]) -> None:
+        """Write entries that were made elsewhere as one action; without any nothing happens."""
+        self._may_write()
+        self._record(entries)
+
     def undo(self) -> bool:
         """Take back the last action that entered something. False if there is none."""
         self._may_write()

@@ -7,7 +7,7 @@ check in walking order, so that finding the next check costs the same at 30 chec
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
@@ -23,6 +23,21 @@ class Answer:
     at: datetime
 
 
+@dataclass(frozen=True, slots=True)
+class Rank:
+    """A place among the findings that a person gave one.
+
+    Attributes:
+        before: The check it stands before; empty for the end.
+        why: The reason.
+        n: The number of the event; what was said later is done later.
+    """
+
+    before: str
+    why: str
+    n: int
+
+
 @dataclass(slots=True)
 class CheckState:
     """All that is known of one check; changed by the fold only.
@@ -34,6 +49,8 @@ class CheckState:
         reading_unit: The unit a bare number is in.
         judged: The judgement of the reading as it was kept, or None.
         aside: How often it was set aside since it was last answered.
+        own: The person's own figures of its cost, by name and as typed.
+        rank: Where the person put it among the findings, or None.
     """
 
     answer: Answer | None = None
@@ -42,6 +59,8 @@ class CheckState:
     reading_unit: str = ""
     judged: dict[str, Any] | None = None
     aside: int = 0
+    own: dict[str, str] = field(default_factory=dict)
+    rank: Rank | None = None
 
     @property
     def blank(self) -> bool:

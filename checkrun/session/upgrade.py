@@ -7,11 +7,18 @@ from typing import Any
 
 from checkrun.session.errors import NewerFormat
 
-#: The format this program writes.
-CURRENT = 1
+#: The format this program writes. Format 2 has events of money, claims and rank.
+CURRENT = 2
+
+
+def _to_2(data: dict[str, Any]) -> dict[str, Any]:
+    """Nothing of format 1 means anything else in format 2, which has more kinds of events."""
+    head = {**data["head"]["1"], "format": 2}
+    return {**data, "head": {**data["head"], "1": head}}
+
 
 #: For each older format, what turns a whole file of it into the next one. Format 1 is the first.
-UPGRADES: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {}
+UPGRADES: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _to_2}
 
 
 def format_of(data: dict[str, Any]) -> int:

@@ -300,9 +300,9 @@ def test_the_file_is_a_plain_tinydb_file_with_the_head_first(session: Session) -
         events = db.table("events").all()
     assert [event["n"] for event in events] == [1, 2, 3]
     assert events[1]["data"] == {"check": "a", "text": "ü"}
-    assert (head["format"], head["program"], head["id"]) == (1, "0.1.0", session.id)
+    assert (head["format"], head["program"], head["id"]) == (2, "0.1.0", session.id)
     assert (head["answered"], head["total"], head["last"]) == (1, 5, 3)
-    assert session.path.read_text("utf-8").startswith('{"head":{"1":{"format":1,')
+    assert session.path.read_text("utf-8").startswith('{"head":{"1":{"format":2,')
 
 
 def test_another_route_is_taken_with_its_copy_first(

@@ -173,7 +173,7 @@ def test_one_bad_file_does_not_spoil_the_list(store: Store, build: BuildRoute) -
         (store.folder / f"{name}.json").write_bytes(content)
     (store.folder / "folder.json").mkdir()
     newer = json.loads(payload)
-    newer["head"]["1"]["format"] = 2
+    newer["head"]["1"]["format"] = 3
     (store.folder / "newer.json").write_text(json.dumps(newer))
     problems = {head.id: head.problem for head in store.heads()}
     assert problems == {
@@ -299,7 +299,7 @@ def test_a_newer_file_is_refused_politely(store: Store, build: BuildRoute) -> No
         with pytest.raises(NewerFormat) as caught:
             attempt(session_id)
         assert str(caught.value) == (
-            f"{session_id} was written by a newer checkrun (format 7; this one reads up to 1). "
+            f"{session_id} was written by a newer checkrun (format 7; this one reads up to 2). "
             "Update checkrun to open it; the file was not changed."
         )
     assert path.read_bytes() == before
