@@ -28,6 +28,7 @@ class Glyphs:
         result: By result, with `open` and `aside`.
         station: By how a station stands on the plan.
         bar: Full and empty cell of a progress bar.
+        levels: A cell of a histogram, from empty to full.
         arrows: What the arrow keys are called in hints and help.
     """
 
@@ -36,6 +37,7 @@ class Glyphs:
     wheel: str
     box: Box
     bar: tuple[str, str]
+    levels: tuple[str, ...]
     caution: str
     more: tuple[str, str]
     rule: str
@@ -55,6 +57,7 @@ UNICODE = Glyphs(
     wheel="█",
     box=Box("─", "│", "╭", "╮", "╰", "╯", "╌"),
     bar=("━", "─"),
+    levels=(" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"),
     caution="▲",
     more=("▲", "▼"),
     rule="─",
@@ -74,6 +77,7 @@ ASCII = Glyphs(
     wheel="#",
     box=Box("-", "|", "/", "\\", "\\", "/", "."),
     bar=("#", "-"),
+    levels=(" ", ".", ":", "#"),
     caution="!!",
     more=("^", "v"),
     rule="-",
