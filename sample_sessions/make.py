@@ -13,6 +13,7 @@ and moves by the minutes each check usually takes. A walk says only what is not 
     facts: {serial: PL6-02417}
     begins: 2026-03-14 08:40      # UTC
     until: steering-linkage       # stop on arriving there; left out, the walk goes to the end
+    terms: {margin: 3000}         # said at the end of it; see `checkrun terms --help`
     signed: A. Name               # left out, the walk stays open
     checks:
       bonnet-gaps: {result: fail, reading: L 3.2 4.0 / R 5.2 4.1, note: Opposite tapers.}
@@ -44,6 +45,7 @@ from checkrun.route.model import Result  # noqa: E402
 from checkrun.session.session import Session  # noqa: E402
 from checkrun.session.stops import changes_before  # noqa: E402
 from checkrun.session.store import Store  # noqa: E402
+from checkrun.session.valuing import set_terms  # noqa: E402
 
 #: Seconds that bringing the car into another state takes; anything else is a matter of a moment.
 _CHANGE_SECONDS = {("car", "raised"): 260, ("car", "down"): 170, ("wheels", "off"): 420,
@@ -98,6 +100,9 @@ def replay(walk: Path, folder: Path) -> str:
             _change_state(session, clock)
             _enter(session, clock, entries.get(session.walk.at, {}))
         _change_state(session, clock)
+        if "terms" in plan:
+            clock.forward(40)
+            set_terms(session, plan["terms"])
         if "signed" in plan:
             clock.forward(200)
             session.sign(plan["signed"])
