@@ -131,6 +131,44 @@ def _session_as_data(command: argparse.ArgumentParser) -> None:
     _json(command)
 
 
+def _terms(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    for name, metavar, means in (
+        ("asking", "AMOUNT", "the price asked"),
+        ("value", "AMOUNT", "what it is worth if all is as said, where that is another price"),
+        ("rate", "AMOUNT", "what an hour of work costs"),
+        ("currency", "SIGN", "what stands before the amounts"),
+        ("margin", "AMOUNT", "what must be left over"),
+        ("percentile", "NUMBER", "the percentile of the cost that is taken off, 50 to 99"),
+        ("correlation", "SHARE", "how far the costs go together, 0 to 1"),
+    ):
+        command.add_argument(f"--{name}", metavar=metavar, help=f"{means}; '' takes it back")
+
+
+def _cost(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("check", help="the check's id")
+    command.add_argument("--hours", metavar="'L M H'", help="low, likely and high hours of work")
+    command.add_argument("--parts", metavar="'L M H'", help="low, likely and high price of parts")
+    command.add_argument("--chance", metavar="SHARE", help="how likely it has to be put right")
+    command.add_argument("--seller", metavar="yes|no", help="whether the seller puts it right")
+
+
+def _prior(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("claim", help="the claim's id")
+    command.add_argument("share", help="between 0 and 1, or '40 %%'; '' for what the route says")
+
+
+def _rank(command: argparse.ArgumentParser) -> None:
+    _session(command)
+    command.add_argument("check", help="the check of the finding")
+    command.add_argument("--before", metavar="CHECK", help="the finding it is to stand before")
+    command.add_argument("--last", action="store_true", help="put it at the end")
+    command.add_argument("--by-rule", action="store_true", help="let the rules place it again")
+    command.add_argument("--why", default="", metavar="TEXT", help="the reason, kept on record")
+
+
 def _lint(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "routes", nargs="*", metavar="ROUTE", help="names or files; all routes if left out"
@@ -184,6 +222,10 @@ COMMANDS: dict[str, Command] = {
     "sign": Command("sessions:sign", "sign a session off; then it is read-only", _sign),
     "reopen": Command("sessions:reopen", "open a signed session again", _reopen),
     "summary": Command("sessions:summary", "print what came out of a walk", _session_as_data),
+    "terms": Command("valuing:terms", "set the price asked, the hour rate and the like", _terms),
+    "cost": Command("valuing:cost", "give a finding hours and parts of your own", _cost),
+    "prior": Command("valuing:prior", "say how likely a claim is before looking", _prior),
+    "rank": Command("valuing:place", "put a finding elsewhere in the order", _rank),
     "sessions": Command("sessions:sessions", "list the sessions there are", _json),
     "verify": Command(
         "sessions:verify",
@@ -197,5 +239,11 @@ COMMANDS: dict[str, Command] = {
     "routes": Command("routes:routes", "list the routes there are", _json),
     "judge": Command(
         "judge:judge", "judge one reading, given as YAML or JSON on standard input", _judge
+    ),
+    "weigh": Command(
+        "weigh:weigh", "weigh claims and what was seen, as YAML or JSON on standard input", _json
+    ),
+    "price": Command(
+        "price:price", "price a list of items, as YAML or JSON on standard input", _json
     ),
 }

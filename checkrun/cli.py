@@ -15,7 +15,11 @@ from checkrun.commands import Arguments
 
 #: Commands that filter standard input. Scripts call them often and with `--json` or nothing; then
 #: the parser, which takes as long to load as the work itself, is not needed.
-_FILTERS = {"judge": {"run": "judge:judge", "store": None, "kinds": False}}
+_FILTERS: dict[str, dict[str, object]] = {
+    "judge": {"run": "judge:judge", "kinds": False},
+    "weigh": {"run": "weigh:weigh"},
+    "price": {"run": "price:price"},
+}
 
 
 def run(argv: Sequence[str]) -> int:
@@ -44,7 +48,7 @@ def run(argv: Sequence[str]) -> int:
 def _read(argv: Sequence[str]) -> Arguments:
     """The command and its arguments; ends the process where they are wrong or help is asked for."""
     if argv and argv[0] in _FILTERS and list(argv[1:]) in ([], ["--json"]):
-        return Arguments(**_FILTERS[argv[0]], json=len(argv) > 1)
+        return Arguments(**_FILTERS[argv[0]], store=None, json=len(argv) > 1)
     from checkrun.arguments import COMMANDS, parser
 
     only = argv[0] if argv and argv[0] in COMMANDS else ""

@@ -157,6 +157,7 @@ def reopen(args: Arguments) -> int:
 
 def summary(args: Arguments) -> int:
     """Print what came out of a walk."""
+    from checkrun.report.glyphs import glyphs_for
     from checkrun.report.summary import as_data
     from checkrun.report.text import as_text
 
@@ -164,7 +165,7 @@ def summary(args: Arguments) -> int:
         if args.json:
             print_json(as_data(session))
         else:
-            print(as_text(session))
+            print(as_text(session, glyphs_for(getattr(sys.stdout, "encoding", None))))
     return 0
 
 

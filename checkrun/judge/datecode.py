@@ -54,8 +54,8 @@ def judge_date_code(fields: Fields, car: Car) -> Judgement:
 
 def _judge_one(fields: Fields, car: Car) -> Judgement:
     rule = rule_of(fields, car)
-    window = _days(fields, "window-days", least=0)
-    span = _days(fields, "span", least=1)
+    window = days_given(fields, "window-days", least=0)
+    span = days_given(fields, "span", least=1)
     seen = read(rule.mark, text_of(fields, "the characters, with ? for what can't be read"))
     if not seen.runs:
         return Judgement(Outcome.UNDECIDED, values=_values(seen), problems=seen.problems)
@@ -81,7 +81,12 @@ def _judge_one(fields: Fields, car: Car) -> Judgement:
     return _no_window(dated)
 
 
-def _days(fields: Fields, name: str, least: int) -> int | None:
+def days_given(fields: Fields, name: str, least: int) -> int | None:
+    """A count of days in a reading's spec; None if it is not given.
+
+    Raises:
+        BadReading: If it is no such count, or beyond what any part has.
+    """
     value = fields.get(name)
     if value is None or value == "":
         return None

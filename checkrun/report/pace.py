@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 from decimal import Decimal
 
-from checkrun.session.events import UNDOABLE
 from checkrun.session.fold import Walk
 
 #: A longer gap between two entries is a break and does not count as time at the car.
@@ -46,9 +45,9 @@ class Pace:
                 gap = event.at - events[place - 1].at
                 if timedelta() < gap <= _BREAK:
                     self._spent += gap
-            if event.kind in UNDOABLE:
+            if "check" in event.data:
                 self._count(event.data["check"])
-            elif "check" not in event.data:
+            else:
                 anew = True
         self._seen = len(events)
         if anew:

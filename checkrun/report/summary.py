@@ -10,7 +10,10 @@ from checkrun.route.model import Check, Result, Station
 from checkrun.session.fold import Counts, Walk
 from checkrun.session.moments import stamp
 from checkrun.session.session import Session
+from checkrun.weigh.asdata import claims_as_data, next_as_data, price_as_data
+from checkrun.weigh.bill import Bill, Line, bill, reckoned
 from checkrun.weigh.findings import Finding, findings, not_examined, overruled, with_unit
+from checkrun.weigh.observe import Weighed, weighed
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,7 @@ def as_data(session: Session) -> dict[str, Any]:
     """The summary as `checkrun summary --json` prints it."""
     walk = session.walk
     summary = summarize(walk)
+    found = weighed(walk)
     return {
         "session": session.id,
         "route": walk.route.id,
@@ -113,9 +117,57 @@ def as_data(session: Session) -> dict[str, Any]:
             }
             for item in summary.apart
         ],
+        "claims": _claims(found),
+        "next": [next_as_data(row) for row in found.next],
+        "money": _money(bill(walk, found.beliefs)),
+        "confirmed": [
+            {"at": at, "change": change, "caution": caution}
+            for at, change, caution in summary.confirmed
+        ],
         "signed": None
         if walk.signed is None
         else {"name": walk.signed[0], "at": stamp(walk.signed[1])},
+    }
+
+
+def _claims(found: Weighed) -> dict[str, Any]:
+    return {
+        name: {
+            "says": found.claims[name].says,
+            "matters": float(found.claims[name].matters),
+            **belief,
+        }
+        for name, belief in claims_as_data(found.beliefs).items()
+    }
+
+
+def _money(found: Bill) -> dict[str, Any]:
+    """What it costs and the most to pay: as `price --json` prints it, and what is told beside."""
+    terms = found.terms
+    return {
+        "currency": terms.currency,
+        "rate": float(terms.rate),
+        "asking": None if terms.asking is None else float(terms.asking),
+        "value": None if found.value is None else float(found.value),
+        "margin": float(terms.margin),
+        **price_as_data(found.moments, found.spread, reckoned(terms), found.offer, found.warning),
+        "items": [_item(line) for line in (*found.lines, *found.seller)],
+        "groups": {group.value: mean for group, mean in found.groups},
+        "unpriced": [line.check.id for line in found.unpriced],
+    }
+
+
+def _item(line: Line) -> dict[str, Any]:
+    return {
+        "check": line.check.id,
+        "result": None if line.result is None else line.result.value,
+        "chance": line.chance,
+        "hours": [float(figure) for figure in line.hours],
+        "parts": [float(figure) for figure in line.parts],
+        "mean": line.mean,
+        "share": line.share,
+        "seller": line.own.seller,
+        "own": [name for name in ("hours", "parts", "chance") if getattr(line.own, name)],
     }
 
 

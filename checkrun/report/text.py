@@ -5,17 +5,22 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
+from checkrun.report import money
+from checkrun.report.claims import percent
+from checkrun.report.glyphs import UNICODE, Glyphs
 from checkrun.report.sheet import judged_text
 from checkrun.report.summary import Summary, summarize
 from checkrun.session.session import Session
+from checkrun.weigh.bill import Bill, bill, reckoned
 from checkrun.weigh.findings import Finding
+from checkrun.weigh.observe import Weighed, weighed
 
 _WIDTH = 96
 
 
-def as_text(session: Session) -> str:
+def as_text(session: Session, glyphs: Glyphs = UNICODE) -> str:
     """The whole summary, findings first."""
-    return "\n".join(_lines(session))
+    return "\n".join(_lines(session, glyphs))
 
 
 def counts_line(summary: Summary) -> str:
@@ -27,7 +32,7 @@ def counts_line(summary: Summary) -> str:
     )
 
 
-def _lines(session: Session) -> Iterator[str]:
+def _lines(session: Session, glyphs: Glyphs) -> Iterator[str]:
     walk = session.walk
     summary = summarize(walk)
     facts = ", ".join(f"{name} {answer}" for name, answer in walk.facts.items() if answer)
@@ -39,6 +44,9 @@ def _lines(session: Session) -> Iterator[str]:
     if walk.reopened:
         yield f"opened again after signing: {walk.reopened}"
     yield from _ranked("Findings, worst first", summary.findings)
+    weighed_ = weighed(walk)
+    yield from _claims(weighed_)
+    yield from _bill(bill(walk, weighed_.beliefs), glyphs)
     yield from _ranked("Not examined, what matters most first", summary.not_examined)
     yield from _ranked("Judged otherwise than recorded", summary.overruled)
     if summary.open:
@@ -59,6 +67,42 @@ def _lines(session: Session) -> Iterator[str]:
         yield "Safety stops confirmed"
         for at, change, _ in summary.confirmed:
             yield f"  ·  {at[:16].replace('T', ' ')} UTC: {change}"
+
+
+def _claims(found: Weighed) -> Iterator[str]:
+    if not found.claims:
+        return
+    yield ""
+    yield f"Claims ({len(found.claims)})"
+    for claim in found.claims.values():
+        belief = found.beliefs[claim.id]
+        yield f"  ·  {claim.says}: {percent(belief.after)}  [{claim.id}]"
+        yield from _indented(
+            f"{percent(belief.before)} before looking, {belief.decibans:+.1f} decibans "
+            f"({belief.verbal}) by {sum(sign.counted for sign in belief.signs)} signs; "
+            f"{percent(belief.halved)} to {percent(belief.doubled)} with half or twice the weight"
+        )
+
+
+def _bill(found: Bill, glyphs: Glyphs) -> Iterator[str]:
+    if found.lines or found.offer is not None:
+        currency = f" ({found.terms.currency})" if found.terms.currency else ""
+        head, *rest = money.rows(
+            found.moments,
+            found.spread,
+            reckoned(found.terms),
+            found.offer,
+            glyphs,
+            warning=found.warning,
+        )
+        yield from ("", f"{head}{currency}", *rest)
+    for title, checks in (
+        ("The seller puts right", [line.check for line in found.seller]),
+        ("Without any cost so far", [line.check for line in found.unpriced]),
+    ):
+        if checks:
+            yield from ("", f"{title} ({len(checks)})")
+            yield from (f"  ·  {check.ask}  [{check.id}]" for check in checks)
 
 
 def _ranked(title: str, ranked: Sequence[Finding]) -> Iterator[str]:

@@ -76,6 +76,8 @@ WALK = (
     key("left", "step(-1)", "back", "Step to the check before.", "walk.left"),
     key("u", "undo", "undo", "Take back what was entered last.", "walk.undo"),
     key("m", "summary", "summary", "See what came out so far, worst first.", "walk.summary"),
+    key("k", "claims", "claims", "See how sure one may be of each claim so far.", "walk.claims"),
+    key("b", "bill", "bill", "See what it costs, and the most to pay.", "walk.bill"),
     key("q", "leave", "leave", "Leave the walk. Everything is kept.", "walk.leave"),
     key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
     key(
@@ -125,12 +127,103 @@ WALK = (
 
 SUMMARY = (
     key("enter", "go", "to the check", "Go to this check; m brings you back here.", "summary.go"),
+    key("k", "claims", "claims", "See how sure one may be of each claim.", "summary.claims"),
+    key("b", "bill", "bill", "See what it costs, and the most to pay.", "summary.bill"),
     key("s", "sign", "sign off", "Sign the session off with your name.", "summary.sign"),
+    key(
+        "plus",
+        "rank(-1)",
+        "higher",
+        "Put this finding before the one above, with a reason.",
+        "summary.higher",
+    ),
+    key(
+        "minus",
+        "rank(1)",
+        "lower",
+        "Put this finding behind the one below, with a reason.",
+        "summary.lower",
+    ),
+    key("0", "rank(0)", "by rule", "Let the rules place this finding again.", "summary.rule"),
     key(
         "o", "reopen", "open again", "Open a signed session again, with a reason.", "summary.reopen"
     ),
     key("w,m", "walk", "walk", "Go back to the walk.", "summary.walk"),
     key("q", "leave", "leave", "Leave the summary.", "summary.leave"),
+)
+
+CLAIMS = (
+    key("down", "mark(1)", "next claim", "Mark the next claim.", "claims.down"),
+    key("up", "mark(-1)", "claim before", "Mark the claim before.", "claims.up"),
+    key(
+        "enter,g",
+        "go",
+        "look there next",
+        "Go to the check that would tell most of this claim.",
+        "claims.go",
+    ),
+    key(
+        "e",
+        "believe",
+        "before looking",
+        "Say how likely it is before anything was looked at.",
+        "claims.believe",
+    ),
+    key("space,pagedown", "scroll(1)", "more text", "Scroll the signs down.", "claims.more"),
+    key("pageup", "scroll(-1)", "text up", "Scroll the signs up.", "claims.less"),
+    key("b", "bill", "bill", "See what it costs, and the most to pay.", "claims.bill"),
+    key("u", "undo", "undo", "Take back what was entered last.", "claims.undo"),
+    key("y", "redo", "redo", "Bring back what was undone.", "claims.redo"),
+    key("k,w,q", "leave", "back", "Go back.", "claims.leave"),
+)
+
+BILL = (
+    key("down", "mark(1)", "down", "Mark the next item.", "bill.down"),
+    key("up", "mark(-1)", "up", "Mark the item before.", "bill.up"),
+    key("a", "term('asking')", "asking price", "Enter the price asked.", "bill.asking"),
+    key("h", "cost('hours')", "hours", "Enter hours of your own for this item.", "bill.hours"),
+    key("p", "cost('parts')", "parts", "Enter a price of parts for this item.", "bill.parts"),
+    key(
+        "c",
+        "cost('chance')",
+        "chance",
+        "Say how likely this item has to be put right.",
+        "bill.chance",
+    ),
+    key(
+        "s", "seller", "seller pays", "Say that the seller puts this right, or not.", "bill.seller"
+    ),
+    key("r", "term('rate')", "rate", "Enter what an hour of work costs you.", "bill.rate"),
+    key("m", "term('margin')", "margin", "Enter what must be left over.", "bill.margin"),
+    key(
+        "v",
+        "term('value')",
+        "value",
+        "Enter what it is worth if all is as said, where that is not the price asked.",
+        "bill.value",
+    ),
+    key("d", "term('currency')", "currency", "Enter the sign of the currency.", "bill.currency"),
+    key(
+        "e",
+        "term('percentile')",
+        "percentile",
+        "Choose how much of the cost's range is taken off.",
+        "bill.percentile",
+    ),
+    key(
+        "o",
+        "term('correlation')",
+        "together",
+        "Say how far the costs go together, 0 to 1.",
+        "bill.correlation",
+    ),
+    key("enter,g", "go", "to the check", "Go to the marked check.", "bill.go"),
+    key("space,pagedown", "scroll(1)", "more text", "Scroll the sums down.", "bill.more"),
+    key("pageup", "scroll(-1)", "text up", "Scroll the sums up.", "bill.less"),
+    key("k", "claims", "claims", "See how sure one may be of each claim.", "bill.claims"),
+    key("u", "undo", "undo", "Take back what was entered last.", "bill.undo"),
+    key("y", "redo", "redo", "Bring back what was undone.", "bill.redo"),
+    key("b,w,q", "leave", "back", "Go back.", "bill.leave"),
 )
 
 ROUTES = (
@@ -209,6 +302,8 @@ BY_SCREEN = {
     "Walk": WALK,
     "Before a station": STOP,
     "Summary": SUMMARY,
+    "Claims": CLAIMS,
+    "Bill": BILL,
     "Routes": ROUTES,
     "Questions about the car": INTAKE,
     "Before you start": BRIEF,
@@ -238,6 +333,8 @@ def shown(binding: Binding, chosen: Mapping[str, str], arrows: Mapping[str, str]
     names = {
         **arrows,
         "question_mark": "?",
+        "plus": "+",
+        "minus": "-",
         "pagedown": "Page Down",
         "pageup": "Page Up",
         "enter": "Enter",

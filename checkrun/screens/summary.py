@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
@@ -12,20 +12,19 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import OptionList
-from textual.widgets.option_list import Option
 
-from checkrun.report.sheet import Row, judged_text
-from checkrun.report.summary import Apart, Summary, summarize
+from checkrun.report.billsheet import sum_rows
+from checkrun.report.money import amount
 from checkrun.report.text import counts_line
 from checkrun.screens import keys
+from checkrun.screens.summaryrows import SummaryRows
 from checkrun.screens.theme import BREAKPOINTS, width_class
 from checkrun.screens.widgets.hints import Hints
 from checkrun.screens.widgets.painted import Painted
 from checkrun.screens.widgets.sheet import Sheet
 from checkrun.session.errors import StoreError
-from checkrun.session.fold import Counts
 from checkrun.session.session import Session
-from checkrun.weigh.findings import Finding
+from checkrun.session.valuing import rank
 
 if TYPE_CHECKING:
     from checkrun.screens.app import CheckrunApp
@@ -47,8 +46,7 @@ class SummaryScreen(Screen[str]):
         super().__init__()
         self._session = session
         self._start = at
-        self._summary: Summary = summarize(session.walk)
-        self._details: dict[str, tuple[str, list[Row]]] = {}
+        self._rows: SummaryRows
 
     @property
     def look(self) -> CheckrunApp:
@@ -57,10 +55,11 @@ class SummaryScreen(Screen[str]):
 
     def compose(self) -> ComposeResult:
         """Headline, list and detail, keys."""
+        self._rows = SummaryRows(self._session.walk, self.look.glyphs)
         self.add_class(width_class(self.app.size.width))
         yield Painted(id="headline")
         with Horizontal(id="split"):
-            yield OptionList(*self._options())
+            yield OptionList(*self._rows.options())
             detail = Sheet(id="detail")
             detail.add_class("-always")
             yield detail
@@ -74,10 +73,11 @@ class SummaryScreen(Screen[str]):
         options.action_first()
         for prefix in ("find", "skip"):
             name = f"{prefix}:{self._start}"
-            if name in self._details:
+            if name in self._rows.details:
                 options.highlighted = options.get_option_index(name)
                 break
         self._show_head()
+        self.call_after_refresh(self._reckon)
 
     def _show_head(self) -> None:
         walk = self._session.walk
@@ -94,78 +94,32 @@ class SummaryScreen(Screen[str]):
             name, at = walk.signed
             signed = f" Signed off by {name}, {at.astimezone():%Y-%m-%d %H:%M}. o opens it again."
         else:
-            signed = f" {counts_line(self._summary)}"
+            signed = f" {counts_line(self._rows.summary)}"
         self.query_one("#status", Painted).paint([[(signed, "message")]])
 
     # The list
 
-    def _options(self) -> Iterator[Option]:
-        summary = self._summary
-        self._details.clear()
-        yield Option(Content(counts_line(summary)), disabled=True)
-        yield from self._findings("Findings, worst first", "find", summary.findings)
-        yield from self._findings("Not examined", "skip", summary.not_examined)
-        yield from self._findings("Judged otherwise than recorded", "other", summary.overruled)
-        if summary.open:
-            yield Option(Content(f"Open ({len(summary.open)})"), disabled=True)
-        for item in summary.open:
-            glyph = self.look.glyphs.result["aside" if item.set_aside else "open"]
-            rows = [Row("", item.check.ask, "ask"), Row("at", item.station.title)]
-            yield self._option(
-                f"open:{item.check.id}", item.check.id, rows, Content(f"{glyph} {item.check.ask}")
-            )
-        if summary.apart:
-            yield Option(Content("Apart: the route no longer has these"), disabled=True)
-        for entry in summary.apart:
-            yield self._apart(entry)
-        yield Option(Content("By station"), disabled=True)
-        for station, counts in summary.stations:
-            rows = [Row("", station.title, "title"), *_station_rows(counts)]
-            yield self._option(
-                f"at:{station.id}",
-                station.checks[0].id,
-                rows,
-                Content.assemble(f"{station.title}  ", (_short(counts), "$quiet")),
-            )
-
-    def _findings(self, title: str, prefix: str, found: tuple[Finding, ...]) -> Iterator[Option]:
-        if not found:
-            return
-        yield Option(Content(f"{title} ({len(found)})"), disabled=True)
-        severity = None
-        for place, finding in enumerate(found, start=1):
-            result, check = finding.result.value, finding.check
-            if check.severity is not severity:
-                severity = check.severity
-                yield Option(Content(f"  {severity.value}"), disabled=True)
-            colour = {"fail": "$error", "concern": "$warning"}.get(result, "$secondary")
-            line = Content.assemble(
-                f"{place:2} ",
-                (f"{self.look.glyphs.result[result]} {result.replace('-', ' '):8}", colour),
-                f" {check.ask}",
-                (f"  {check.group.value}", "$quiet"),
-            )
-            yield self._option(f"{prefix}:{check.id}", check.id, _finding_rows(finding), line)
-
-    def _apart(self, entry: Apart) -> Option:
-        result = "no result" if entry.result is None else entry.result.value
-        rows = [Row("", entry.check, "ask"), Row("result", result)]
-        rows += [
-            Row(label, text)
-            for label, text in (("reading", entry.reading), ("note", entry.note))
-            if text
-        ]
-        return self._option(f"apart:{entry.check}", "", rows, Content(f"  {entry.check}: {result}"))
-
-    def _option(self, name: str, check_id: str, rows: list[Row], line: Content) -> Option:
-        self._details[name] = (check_id, rows)
-        return Option(line, id=name)
+    def _reckon(self) -> None:
+        """Put in what the draws of the cost came to."""
+        found, options = self._rows.bill, self.query_one(OptionList)
+        told = (
+            f"  mean {amount(found.moments.mean)}, 80 % stay below {amount(found.spread.p80)}, "
+            f"90 % below {amount(found.spread.p90)}"
+        )
+        if found.offer is not None:
+            told = f"  most to pay {amount(found.offer.most_to_pay)};{told[1:]}"
+        rows = list(sum_rows(found, self.look.glyphs, 40))
+        self._rows.details["bill"] = ("", rows)
+        options.replace_option_prompt("bill", Content(told))
+        place = options.highlighted
+        if place is not None and options.get_option_at_index(place).id == "bill":
+            self.query_one("#detail", Sheet).show(rows)
 
     @on(OptionList.OptionHighlighted)
     def _highlighted(self, event: OptionList.OptionHighlighted) -> None:
         event.stop()
-        if event.option_id in self._details:
-            self.query_one("#detail", Sheet).show(self._details[event.option_id][1])
+        if event.option_id in self._rows.details:
+            self.query_one("#detail", Sheet).show(self._rows.details[event.option_id][1])
 
     @on(OptionList.OptionSelected)
     def _selected(self, event: OptionList.OptionSelected) -> None:
@@ -174,15 +128,91 @@ class SummaryScreen(Screen[str]):
 
     # Keys
 
-    def action_go(self) -> None:
-        """Go to the marked check."""
+    @property
+    def _marked(self) -> str:
+        """The name of the marked row; empty if there is none."""
         options = self.query_one(OptionList)
         if options.highlighted is None:
-            return
-        name = options.get_option_at_index(options.highlighted).id
-        check_id = self._details[name][0] if name in self._details else ""
+            return ""
+        return options.get_option_at_index(options.highlighted).id or ""
+
+    def action_go(self) -> None:
+        """Go to the marked check, or to the claims or the bill."""
+        name = self._marked
+        check_id = self._rows.details[name][0] if name in self._rows.details else ""
         if check_id:
             self.dismiss(check_id)
+        elif name == "bill":
+            self.action_bill()
+        elif name.startswith("claim:"):
+            self.action_claims()
+
+    def action_claims(self) -> None:
+        """Show how sure one may be of each claim."""
+        from checkrun.screens.claims import ClaimsScreen
+
+        name = self._marked
+        claim = name.removeprefix("claim:") if name.startswith("claim:") else ""
+        self.app.push_screen(ClaimsScreen(self._session, at=claim), self._back)
+
+    def action_bill(self) -> None:
+        """Show what it costs and the most to pay."""
+        from checkrun.screens.bill import BillScreen
+
+        self.app.push_screen(BillScreen(self._session), self._back)
+
+    def _back(self, check_id: str | None) -> None:
+        """Go where the screen above said, or show what may have changed there."""
+        if check_id is not None:
+            self.dismiss(check_id)
+        else:
+            self._show_anew(self._marked)
+
+    def _show_anew(self, marked: str) -> None:
+        """Show the summary as it stands now, the same row marked."""
+        self._rows = SummaryRows(self._session.walk, self.look.glyphs)
+        options = self.query_one(OptionList)
+        options.set_options(self._rows.options())
+        if marked in self._rows.details:
+            options.highlighted = options.get_option_index(marked)
+        self._show_head()
+        self.call_after_refresh(self._reckon)
+
+    def action_rank(self, by: int) -> None:
+        """Put the marked finding one place higher or lower, or where the rules put it."""
+        name = self._marked
+        check_id = name.removeprefix("find:")
+        places = [finding.check.id for finding in self._rows.summary.findings]
+        if not name.startswith("find:"):
+            self._say("Only a finding can be put elsewhere in the order.")
+            return
+        at = places.index(check_id)
+        if not by:
+            self._do_and_show(lambda: rank(self._session, check_id, check_id, ""), name)
+        elif not 0 <= at + by < len(places):
+            self._say("It stands at the end of the list already.")
+        else:
+            after = at + 2 if by > 0 else at - 1
+            before = places[after] if after < len(places) else ""
+            self._ask_rank(check_id, before, name)
+
+    def _ask_rank(self, check_id: str, before: str, name: str) -> None:
+        """Ask for the reason, unless this finding was put elsewhere for one already."""
+        from checkrun.screens.ask import AskScreen
+
+        def done(why: str | None) -> None:
+            if why:
+                self._do_and_show(lambda: rank(self._session, check_id, before, why), name)
+
+        there = self._session.walk.state(check_id).rank
+        if there is not None:
+            done(there.why)
+            return
+        text = "The rules put it elsewhere; the reason stays on record beside it."
+        self.app.push_screen(AskScreen("Another place: why?", text, "the reason"), done)
+
+    def _say(self, text: str) -> None:
+        self.query_one("#status", Painted).paint([[(f" {text}", "message")]])
 
     def action_walk(self) -> None:
         """Go back to the walk."""
@@ -229,59 +259,14 @@ class SummaryScreen(Screen[str]):
         text = "The signature stays on record; so does this reason."
         self.app.push_screen(AskScreen("Open again: why?", text, "the reason"), done)
 
-    def _do_and_show(self, action: object) -> None:
-        assert callable(action)
+    def _do_and_show(self, action: Callable[[], object], marked: str | None = None) -> None:
         try:
             action()
         except StoreError as error:
             self.look.tell(str(error))
             return
-        self._summary = summarize(self._session.walk)
-        self._show_head()
+        self._show_anew(self._marked if marked is None else marked)
 
     def action_help(self) -> None:
         """Show the keys."""
         self.look.help("Summary")
-
-
-def _finding_rows(finding: Finding) -> list[Row]:
-    check, result = finding.check, finding.result.value
-    seen = {"fail": check.on_fail, "concern": check.on_concern}.get(result, "")
-    rows = [
-        Row("", check.ask, "ask"),
-        Row("result", result.replace("-", " "), result),
-        Row("at", finding.station.title),
-    ]
-    for label, text in (
-        ("reason", finding.why),
-        ("reading", finding.reading),
-        ("judged", judged_text(finding.judged)),
-        ("note", finding.note),
-        ("means", seen),
-        ("why", check.why),
-    ):
-        if text:
-            rows.append(Row(label, text))
-    rows.append(Row("ranked", finding.why_here, "quiet"))
-    return rows
-
-
-def _station_rows(counts: Counts) -> list[Row]:
-    return [
-        Row("pass", str(counts.pass_), "pass"),
-        Row("concern", str(counts.concern), "concern"),
-        Row("fail", str(counts.fail), "fail"),
-        Row("not exam.", str(counts.not_examined), "not-examined"),
-        Row("open", str(counts.open), "open"),
-    ]
-
-
-def _short(counts: Counts) -> str:
-    parts = (
-        (counts.fail, "fail"),
-        (counts.concern, "concern"),
-        (counts.pass_, "pass"),
-        (counts.not_examined, "not examined"),
-        (counts.open, "open"),
-    )
-    return ", ".join(f"{number} {word}" for number, word in parts if number)

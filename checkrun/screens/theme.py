@@ -108,6 +108,7 @@ def role_styles(name: str, plain: bool) -> dict[str, Style]:
         "message": style(theme.accent),
         "error": style(theme.background, bold=True, back=theme.error),
         "done-bar": style(theme.success),
+        "marked": style(theme.foreground, bold=True, back=theme.variables["marked"]),
         "here": style(theme.background, bold=True, back=theme.primary),
         "plan": style(quiet),
         "plan-car": style(quiet),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import ClassVar
 
@@ -140,12 +141,32 @@ class WalkScreen(WalkEntries):
         """Show what came out so far."""
         from checkrun.screens.summary import SummaryScreen
 
-        def done(check_id: str | None) -> None:
-            if check_id is not None:
-                self._go(check_id, "m brings you back to the summary.")
+        if self._leave_reading():
+            screen = SummaryScreen(self.session, at=self._at)
+            self.app.push_screen(screen, self._back_from("m", "summary"))
+
+    def action_claims(self) -> None:
+        """Show how sure one may be of each claim."""
+        from checkrun.screens.claims import ClaimsScreen
 
         if self._leave_reading():
-            self.app.push_screen(SummaryScreen(self.session, at=self._at), done)
+            self.app.push_screen(ClaimsScreen(self.session), self._back_from("k", "claims"))
+
+    def action_bill(self) -> None:
+        """Show what it costs and the most to pay."""
+        from checkrun.screens.bill import BillScreen
+
+        if self._leave_reading():
+            self.app.push_screen(BillScreen(self.session), self._back_from("b", "bill"))
+
+    def _back_from(self, key: str, name: str) -> Callable[[str | None], None]:
+        """What is done when a screen over the walk answers where to go."""
+
+        def done(check_id: str | None) -> None:
+            if check_id is not None:
+                self._go(check_id, f"{key} brings you back to the {name}.")
+
+        return done
 
     def action_scroll(self, by: int) -> None:
         """Scroll the text of the check."""

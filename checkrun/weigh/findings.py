@@ -3,26 +3,26 @@
 Worst class first, after Directive 2014/45/EU (the worst class decides; a sum of lesser faults never
 outweighs it, reference pack D6 and D8). Within a class: structure, safety, identity, body,
 mechanical, trim, since frame and body cost most to put right (common practice); then a fail before
-a concern; then what costs more; then the walking order.
+a concern; then what costs more; then the walking order. A person may put one elsewhere, with a
+reason; that goes before every rule.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 from checkrun.route.model import Check, Group, Result, Severity, Station
-from checkrun.session.fold import Walk
+from checkrun.session.fold import Rank, Walk
+from checkrun.session.valuing import OwnCost, Terms, figures, own_of, terms_of
 
 _SEVERITIES = tuple(Severity)
 _GROUPS = tuple(Group)
+#: What is reckoned with while nothing was said.
+_USUAL, _NONE = Terms(), OwnCost()
 _RESULTS = (Result.FAIL, Result.CONCERN, Result.NOT_EXAMINED, Result.PASS)
-
-#: What an hour of work counts for when two findings are put in order by cost, in the same currency
-#: as parts. It ranks only; the person's own rate belongs to the cost itself.
-_HOUR = Decimal(80)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +65,10 @@ def _differs(result: Result, judged: dict[str, Any] | None) -> bool:
     return outcome not in ("undecided", result.value)
 
 
-def likely_cost(check: Check) -> Decimal:
-    """What putting a check right is likely to cost, for ranking; 0 if the route does not say."""
-    return Decimal(0) if check.cost is None else check.cost.hours[1] * _HOUR + check.cost.parts[1]
+def likely_cost(check: Check, terms: Terms = _USUAL, own: OwnCost = _NONE) -> Decimal:
+    """What putting a check right is likely to cost, for ranking; 0 if nobody said."""
+    hours, parts = figures(check.cost, own)
+    return hours[1] * terms.rate + parts[1]
 
 
 _Key = tuple[int, int, int, Decimal, int]
@@ -75,6 +76,7 @@ _Key = tuple[int, int, int, Decimal, int]
 
 def _ranked(walk: Walk, wanted: Callable[[Finding], bool]) -> tuple[Finding, ...]:
     keyed: list[tuple[_Key, Finding]] = []
+    terms = terms_of(walk.terms, walk.facts)
     for index, check_id in enumerate(walk.sequence):
         found = _found(walk, check_id)
         if found is not None and wanted(found):
@@ -82,16 +84,50 @@ def _ranked(walk: Walk, wanted: Callable[[Finding], bool]) -> tuple[Finding, ...
                 _SEVERITIES.index(found.check.severity),
                 _GROUPS.index(found.check.group),
                 _RESULTS.index(found.result),
-                -likely_cost(found.check),
+                -likely_cost(found.check, terms, own_of(walk.state(check_id).own)),
                 index,
             )
             keyed.append((key, found))
     keyed.sort(key=lambda pair: pair[0])
-    above = [None, *(key for key, _ in keyed)]
-    return tuple(
-        replace(found, why_here=_why_here(key, before))
-        for (key, found), before in zip(keyed, above, strict=False)
-    )
+    placed = _placed(walk, [found.check.id for _, found in keyed])
+    ranked: list[Finding] = []
+    above: tuple[_Key, Finding] | None = None
+    for key, found in _by_hand(keyed, placed):
+        if found.check.id in placed:
+            why = placed[found.check.id].why
+            ranked.append(replace(found, why_here=f"put here by hand: {why}"))
+            continue
+        if above is None:
+            why_here = _why_first(key, alone=not placed)
+        else:
+            next_above = ranked[-1].check is above[1].check
+            name = "the one above" if next_above else f"`{above[1].check.ask}`"
+            why_here = _why_here(key, above[0], name)
+        ranked.append(replace(found, why_here=why_here))
+        above = key, found
+    return tuple(ranked)
+
+
+def _placed(walk: Walk, ids: Sequence[str]) -> dict[str, Rank]:
+    """The places a person gave; where what one was put before is not there, the rules hold."""
+    ranks = {name: walk.state(name).rank for name in ids}
+    return {
+        name: rank
+        for name, rank in ranks.items()
+        if rank is not None and (not rank.before or rank.before in ranks)
+    }
+
+
+def _by_hand(
+    keyed: Sequence[tuple[_Key, Finding]], placed: Mapping[str, Rank]
+) -> list[tuple[_Key, Finding]]:
+    """The findings with those a person gave a place there, the one said last moved last."""
+    pairs = {pair[1].check.id: pair for pair in keyed}
+    order = list(pairs)
+    for name, rank in sorted(placed.items(), key=lambda item: item[1].n):
+        order.remove(name)
+        order.insert(order.index(rank.before) if rank.before else len(order), name)
+    return [pairs[name] for name in order]
 
 
 def _found(walk: Walk, check_id: str) -> Finding | None:
@@ -117,16 +153,28 @@ def with_unit(reading: str, unit: str) -> str:
     return f"{reading} {unit}" if reading and unit and not has_unit else reading
 
 
-def _why_here(key: _Key, above: _Key | None) -> str:
-    """The rule that put a finding below the one above it, in words."""
+def _why_first(key: _Key, *, alone: bool) -> str:
+    """Why the first of those that the rules place stands there; `alone` if they place them all."""
     severity, group = _SEVERITIES[key[0]].value, _GROUPS[key[1]].value
-    if above is None:
+    if alone:
         return f"first: the worst class here is {severity}, and {group} leads in it"
+    return f"first of those that the rules place: {severity}, and {group} leads in it"
+
+
+def _why_here(key: _Key, above: _Key, name: str) -> str:
+    """The rule that put a finding below another one, in words.
+
+    Args:
+        key: What it is ranked by.
+        above: What the finding above it is ranked by.
+        name: What to call that one.
+    """
+    severity, group = _SEVERITIES[key[0]].value, _GROUPS[key[1]].value
     if key[0] != above[0]:
         return f"{severity} comes after {_SEVERITIES[above[0]].value}; {group} leads in it"
     if key[1] != above[1]:
-        return f"{severity} like the one above, but {group} comes after {_GROUPS[above[1]].value}"
-    same = f"{severity} and {group} like the one above"
+        return f"{severity} like {name}, but {group} comes after {_GROUPS[above[1]].value}"
+    same = f"{severity} and {group} like {name}"
     if key[2] != above[2]:
         return f"{same}, but a {_RESULTS[key[2]].value} comes after a {_RESULTS[above[2]].value}"
     if key[3] != above[3]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import io
+import json
 import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -44,6 +47,43 @@ def test_a_layer_that_cannot_be_walked_is_told_when_it_is_left_out(
     assert capsys.readouterr().err == (
         "checkrun: plover-1965 can't be walked and was left out; see: checkrun lint plover-1965\n"
     )
+
+
+@pytest.mark.parametrize("command", ["weigh", "price"])
+def test_what_is_weighed_and_priced_there_can_be(
+    command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = block("sh", f"checkrun {command}")
+    given = re.search(rf"checkrun {command}.*? <<'END'\n(.*?)END\n", text, re.S)
+    assert given is not None
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(given[1].encode())))
+    assert run([command, "--json"]) == 0
+    told = capsys.readouterr()
+    found = json.loads(told.out)
+    assert told.err == ""
+    if command == "weigh":
+        assert 0.6 < found["claims"]["first-body"]["after"] < 0.9
+        assert [row["check"] for row in found["next"]] == ["lips"]
+    else:
+        assert found["p50"] < found["p80"] < found["p90"]
+        assert 0 < found["most_to_pay"] < 42500
+
+
+def test_the_commands_of_the_script_work_one_after_the_other(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    first, *rest = block("sh", "id=$(checkrun begin").splitlines()
+    begin = re.fullmatch(r"id=\$\(checkrun (.*)\)", first)
+    assert begin is not None
+    assert run(shlex.split(begin[1])) == 0
+    name = capsys.readouterr().out.split()[-1]
+    commands = [part for line in rest for part in line.split("; ")]
+    assert len(commands) >= 9
+    for command in commands:
+        words = shlex.split(command.replace("$id", name))
+        assert words[0] == "checkrun"
+        assert run(words[1:]) == 0, command
+    assert capsys.readouterr().err == ""
 
 
 def test_the_checks_and_the_picture_it_names_are_there() -> None:

@@ -152,9 +152,14 @@ def wrap(text: str, width: int, taken: int = 0) -> list[str]:
 
 def _wrap_line(part: str, width: int, taken: int) -> list[str]:
     measure = len if part.isascii() else cell_len
+    text = part.lstrip(" ")
+    # What stands indented stays so, as long as there is room for words beside it.
+    indent = len(part) - len(text) if len(part) - len(text) + taken < width else 0
     lines, line, used = [], "", taken
-    for word in part.split(" "):
+    for word in text.split(" "):
         size = measure(word)
+        if indent:
+            word, size, indent = " " * indent + word, size + indent, 0
         if line and used + 1 + size <= width:
             line, used = f"{line} {word}", used + 1 + size
             continue

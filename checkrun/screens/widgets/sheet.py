@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from textual.geometry import Size
 
@@ -34,24 +34,28 @@ class Sheet(Painted):
         """
         super().__init__(id=id)
         self._more = more
-        self._source: tuple[Row, ...] = ()
+        self._source: Callable[[int], Iterable[Row]] = lambda width: ()
         self._top = 0
 
-    def show(self, rows: Iterable[Row]) -> None:
-        """Show these rows from the top."""
-        self._source = tuple(rows)
+    def show(self, rows: Iterable[Row] | Callable[[int], Iterable[Row]]) -> None:
+        """Show these rows from the top; what makes rows is asked for them at each width."""
+        if callable(rows):
+            self._source = rows
+        else:
+            kept = tuple(rows)
+            self._source = lambda width: kept
         self._top = 0
         self.change()
 
     def make(self, width: int, height: int) -> Iterable[Runs]:
         """The texts wrapped for the width."""
-        rows = [line for row in self._source for line in _lines(row, width)]
+        rows = [line for row in self._source(width) for line in _lines(row, width)]
         self._top = min(self._top, max(0, len(rows) - height))
         return rows
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """How many lines there are at a width, for a sheet whose height is `auto`."""
-        return sum(1 for row in self._source for _ in _lines(row, max(width, 1)))
+        return sum(1 for row in self._source(width) for _ in _lines(row, max(width, 1)))
 
     def scroll_rows(self, lines: int) -> None:
         """Scroll by some lines; stops at both ends."""
