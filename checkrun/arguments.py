@@ -137,9 +137,13 @@ def _terms(command: argparse.ArgumentParser) -> None:
         ("asking", "AMOUNT", "the price asked"),
         ("value", "AMOUNT", "what it is worth if all is as said, where that is another price"),
         ("rate", "AMOUNT", "what an hour of work costs"),
-        ("currency", "SIGN", "what stands before the amounts"),
+        ("currency", "SIGN", "the sign or code of the currency"),
         ("margin", "AMOUNT", "what must be left over"),
-        ("percentile", "NUMBER", "the percentile of the cost that is taken off, 50 to 99"),
+        (
+            "percentile",
+            "NUMBER",
+            "how many of 100 such cars must cost less than is taken off, 50 to 99",
+        ),
         ("correlation", "SHARE", "how far the costs go together, 0 to 1"),
     ):
         command.add_argument(f"--{name}", metavar=metavar, help=f"{means}; '' takes it back")
@@ -148,8 +152,12 @@ def _terms(command: argparse.ArgumentParser) -> None:
 def _cost(command: argparse.ArgumentParser) -> None:
     _session(command)
     command.add_argument("check", help="the check's id")
-    command.add_argument("--hours", metavar="'L M H'", help="low, likely and high hours of work")
-    command.add_argument("--parts", metavar="'L M H'", help="low, likely and high price of parts")
+    command.add_argument(
+        "--hours", metavar="'L M H'", help="low, likely and high hours of work; '' takes it back"
+    )
+    command.add_argument(
+        "--parts", metavar="'L M H'", help="low, likely and high price of parts; '' takes it back"
+    )
     command.add_argument("--chance", metavar="SHARE", help="how likely it has to be put right")
     command.add_argument("--seller", metavar="yes|no", help="whether the seller puts it right")
 
@@ -223,7 +231,7 @@ COMMANDS: dict[str, Command] = {
     "reopen": Command("sessions:reopen", "open a signed session again", _reopen),
     "summary": Command("sessions:summary", "print what came out of a walk", _session_as_data),
     "terms": Command("valuing:terms", "set the price asked, the hour rate and the like", _terms),
-    "cost": Command("valuing:cost", "give a finding hours and parts of your own", _cost),
+    "cost": Command("valuing:cost", "give a check hours and parts of your own", _cost),
     "prior": Command("valuing:prior", "say how likely a claim is before looking", _prior),
     "rank": Command("valuing:place", "put a finding elsewhere in the order", _rank),
     "sessions": Command("sessions:sessions", "list the sessions there are", _json),

@@ -52,7 +52,9 @@ def item_rows(line: Line, terms: Terms) -> Iterator[Row]:
         share = f"{money.amount(line.mean)} of the mean, {round(100 * line.share)} % of the spread"
         yield Row("adds", share)
     if check.cost is not None and check.cost.together:
-        yield Row("together", f"labour shared with what else is {check.cost.together}", "quiet")
+        yield Row(
+            "together", f"labour once for all: {check.cost.together.replace('-', ' ')}", "quiet"
+        )
     rate = f"{terms.rate.normalize():f}"
     yield Row("rate", f"{rate} an hour", "quiet")
 
@@ -61,15 +63,18 @@ def sum_rows(bill: Bill, glyphs: Glyphs, width: int) -> Iterator[Row]:
     """The most to pay line by line, what it costs, how it spreads, and by group."""
     terms = reckoned(bill.terms)
     offer = bill.offer
+    currency = f" ({bill.terms.currency})" if bill.terms.currency else ""
     if bill.warning:
         yield Row(glyphs.caution, bill.warning, "caution")
     if offer is None:
         yield Row("", "The most to pay", "title")
         yield Row("", "No price is known yet.", "quiet")
     else:
-        yield from _titled(money.offer_rows(replace(offer, warning=""), glyphs, width))
+        yield from _titled(money.offer_rows(replace(offer, warning=""), glyphs, width), currency)
+        if bill.terms.asking is not None:
+            yield Row("", f"  {_asked(float(bill.terms.asking), offer.most_to_pay)}", "quiet")
     yield Row("", "")
-    yield from _titled(money.cost_rows(bill.moments, bill.spread, terms, width))
+    yield from _titled(money.cost_rows(bill.moments, bill.spread, terms, width), currency)
     yield from (Row("", line) for line in money.histogram_rows(bill.spread, glyphs, width))
     if bill.groups:
         yield Row("", "")
@@ -92,6 +97,13 @@ def sum_rows(bill: Bill, glyphs: Glyphs, width: int) -> Iterator[Row]:
         yield Row("", f"  {name} {said}: {meaning}", "quiet")
 
 
-def _titled(lines: list[str]) -> Iterator[Row]:
-    yield Row("", lines[0], "title")
+def _asked(asking: float, most: float) -> str:
+    """How the price asked stands to the most to pay."""
+    apart = money.amount(abs(asking - most))
+    way = "more" if asking > most else "less"
+    return f"asked {money.amount(asking)}, which is {apart} {way}"
+
+
+def _titled(lines: list[str], currency: str) -> Iterator[Row]:
+    yield Row("", lines[0] + currency, "title")
     yield from (Row("", line) for line in lines[1:])

@@ -11,6 +11,7 @@ from checkrun.session.fold import Walk
 from checkrun.weigh.evidence import Belief, Sign
 from checkrun.weigh.nextbest import Next
 from checkrun.weigh.observe import Weighed
+from checkrun.weigh.scale import NO_SUPPORT
 
 #: How many of the checks to look at next are told.
 TOLD = 6
@@ -34,16 +35,20 @@ def claim_rows(
     yield Row("", claim.says, "ask")
     prior = "your own" if claim_id in walk.priors else "of the route"
     yield Row("sure", f"{percent(belief.after)}, odds {said_odds(belief.odds)}", role_of(belief))
+    best = [found for found in weighed.next_of(claim_id) if found.bits > 0][:TOLD]
+    if best:
+        check = walk.route.checks[best[0].check]
+        yield Row("look next", f"{check.ask}, {best[0].minutes:g} min", "at-next")
     yield Row("before", f"{percent(belief.before)} before anything was looked at ({prior})")
     yield Row("evidence", f"{belief.decibans:+.1f} decibans, {belief.verbal}", role_of(belief))
-    firm = f"{percent(belief.halved)} to {percent(belief.doubled)}"
-    yield Row("how firm", f"{firm} if every weight were half or twice as large")
+    firm = f"{percent(belief.halved)} with half of every weight"
+    yield Row("how firm", f"{firm}, {percent(belief.doubled)} with twice as much")
     yield Row("at stake", f"{percent(float(claim.matters))} of what it is worth", "quiet")
     yield Row("", "")
-    yield Row("", "Signs, the weightiest first" if belief.signs else "No sign seen yet", "title")
+    told = "Signs, the weightiest first, in decibans" if belief.signs else "No sign seen yet"
+    yield Row("", told, "title")
     for sign in sorted(belief.signs, key=lambda sign: (not sign.counted, -abs(sign.decibans))):
         yield _sign_row(walk, sign, glyphs, roomy=width >= _ROOMY)
-    best = [found for found in weighed.next_of(claim_id) if found.bits > 0][:TOLD]
     yield Row("", "")
     yield Row(
         "", "What would tell most if looked at next" if best else "No open sign left", "title"
@@ -55,7 +60,9 @@ def claim_rows(
 def claim_line(weighed: Weighed, claim_id: str) -> tuple[str, str, str]:
     """A claim in one line: how sure, in which colour, and what it says."""
     belief = weighed.beliefs[claim_id]
-    return f"{short(belief.after):>5}", role_of(belief), weighed.claims[claim_id].says
+    claim = weighed.claims[claim_id]
+    says = f"{claim.short}: {claim.says}" if claim.short else claim.says
+    return f"{short(belief.after):>5}", role_of(belief), says
 
 
 def short(probability: float) -> str:
@@ -67,7 +74,11 @@ def short(probability: float) -> str:
 
 def role_of(weighed: Belief | Sign) -> str:
     """The colour of what speaks for or against; the words say it as well."""
-    if abs(weighed.decibans) < 0.05:
+    if (
+        (weighed.verbal == NO_SUPPORT)
+        if isinstance(weighed, Belief)
+        else not round(weighed.decibans)
+    ):
         return "quiet"
     return "pass" if weighed.decibans > 0 else "fail"
 
@@ -75,9 +86,9 @@ def role_of(weighed: Belief | Sign) -> str:
 def _sign_row(walk: Walk, sign: Sign, glyphs: Glyphs, *, roomy: bool) -> Row:
     check = walk.route.checks.get(sign.check)
     text = f"{sign.check if check is None else check.ask}: {sign.result}"
-    label = f"{sign.decibans:+.1f} dB"
+    label = f"{sign.decibans:+.1f}"
     if not sign.counted:
-        return Row(label, f"already counted ({sign.cause}): {text}", "quiet")
+        return Row(label, f"already counted ({sign.cause.replace('-', ' ')}): {text}", "quiet")
     drawn = bar(sign.decibans, glyphs)
     if not roomy:
         drawn = drawn.replace(" ", "").replace(glyphs.box.down, "")

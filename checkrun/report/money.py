@@ -64,15 +64,14 @@ def cost_rows(cost: Moments, spread: Spread, terms: Terms, width: int) -> list[s
         figures.append((f"{terms.percentile:g} % stay below", spread.at))
     # Each amount is one word, so that it stays on one row.
     told = [
-        *("standard", "deviation", f"{amount(cost.sd)},", "like", "the", "mean", "exact;"),
-        *("the", "others", "by", _grouped(terms.draws, 0), "draws,"),
-        *("at", f"{terms.percentile:g} %", "with", "a", "standard", "error", "of"),
-        amount(spread.standard_error, cents=True),
+        *("standard", "deviation", f"{amount(cost.sd)};", "by", _grouped(terms.draws, 0), "draws,"),
+        *("so", "the", f"{terms.percentile:g} %", "figure", "has", "a", "standard", "error", "of"),
+        amount(spread.standard_error),
     ]
     if spread.correlation and spread.correlation < terms.correlation - 0.005:
         told[-1] += ";"
         told += (
-            f"the draws reach a correlation of {spread.correlation:.2f} only, since the ranges "
+            f"they reach a correlation of {spread.correlation:.2f} only, since the ranges "
             "differ in shape"
         ).split()
     return ["What it costs", *_columns(figures, width, cents=False), *_filled(told, width)]

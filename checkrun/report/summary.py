@@ -167,7 +167,9 @@ def _item(line: Line) -> dict[str, Any]:
         "mean": line.mean,
         "share": line.share,
         "seller": line.own.seller,
-        "own": [name for name in ("hours", "parts", "chance") if getattr(line.own, name)],
+        "own": [
+            name for name in ("hours", "parts", "chance") if getattr(line.own, name) is not None
+        ],
     }
 
 

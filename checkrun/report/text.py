@@ -76,10 +76,11 @@ def _claims(found: Weighed) -> Iterator[str]:
     yield f"Claims ({len(found.claims)})"
     for claim in found.claims.values():
         belief = found.beliefs[claim.id]
+        counted = sum(sign.counted for sign in belief.signs)
         yield f"  ·  {claim.says}: {percent(belief.after)}  [{claim.id}]"
         yield from _indented(
             f"{percent(belief.before)} before looking, {belief.decibans:+.1f} decibans "
-            f"({belief.verbal}) by {sum(sign.counted for sign in belief.signs)} signs; "
+            f"({belief.verbal}) by {counted} sign{'' if counted == 1 else 's'}; "
             f"{percent(belief.halved)} to {percent(belief.doubled)} with half or twice the weight"
         )
 
@@ -96,6 +97,8 @@ def _bill(found: Bill, glyphs: Glyphs) -> Iterator[str]:
             warning=found.warning,
         )
         yield from ("", f"{head}{currency}", *rest)
+    elif found.warning:
+        yield from ("", *money.warning_rows(found.warning, glyphs, 72))
     for title, checks in (
         ("The seller puts right", [line.check for line in found.seller]),
         ("Without any cost so far", [line.check for line in found.unpriced]),

@@ -72,8 +72,15 @@ def from_data(data: dict[str, Any]) -> Route:
         marks=tuple(_mark_from_data(mark) for mark in data["marks"]),
         stations=tuple(_station_from_data(station) for station in data["stations"]),
         claims=tuple(
-            Claim(claim_id, says, Decimal(before), Decimal(matters), _only_from_data(*only))
-            for claim_id, says, before, matters, *only in data["claims"]
+            Claim(
+                claim_id,
+                says,
+                Decimal(before),
+                Decimal(matters),
+                _only_from_data(*more[:1]),
+                *more[1:],
+            )
+            for claim_id, says, before, matters, *more in data["claims"]
         ),
     )
 
@@ -91,9 +98,10 @@ def _only_to_data(only: Only) -> list[Any] | None:
 
 
 def _claim_to_data(claim: Claim) -> list[Any]:
-    """A claim; what it is limited to is written only if it is, as older copies have it."""
-    only = [] if claim.only == _EVERY_CAR else [_only_to_data(claim.only)]
-    return [claim.id, claim.says, str(claim.before), str(claim.matters), *only]
+    """A claim; what older copies do not have is written only where there is something to write."""
+    only = None if claim.only == _EVERY_CAR else _only_to_data(claim.only)
+    more = [only, claim.short] if claim.short else [only] if only is not None else []
+    return [claim.id, claim.says, str(claim.before), str(claim.matters), *more]
 
 
 def _only_from_data(data: list[Any] | None = None) -> Only:

@@ -217,6 +217,12 @@ class Claim:
     before: Decimal
     matters: Decimal
     only: Only = Only()
+    short: str = ""
+
+    @property
+    def name(self) -> str:
+        """A few words for it, where there is no room for all it says."""
+        return self.short or self.id.replace("-", " ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,10 @@ Whether the likelihoods of one sign add up is told where they are read, in `sche
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from checkrun.route.layers import item_id, members
 from checkrun.route.nodes import Map, Node, Scalar, Seq
@@ -17,6 +19,7 @@ from checkrun.route.schema_weigh import RESULTS
 
 #: Reading kinds that are evidence by themselves: the weight comes from what was read.
 WEIGHED_KINDS = ("stamp", "date-code")
+_SHARE = re.compile(r"[0-9]*\.?[0-9]+", re.ASCII)
 
 
 @dataclass(slots=True)
@@ -54,6 +57,7 @@ def check_claims(reader: Reader, root: Map, below: Sequence[Map]) -> None:
     _tell_causes(reader, root, found, before)
     _tell_together(reader, root, found, before)
     _tell_silent(reader, root, found, before)
+    _tell_stakes(reader, root)
 
 
 def _find(root: Map) -> _Found:
@@ -159,6 +163,24 @@ def _meant(name: str, others: list[str]) -> str:
     """What to do with a name that stands alone, if another is spelt much like it."""
     near = closest(name, others)
     return "" if near is None else f"Write `{near}` if that is meant; else take it out."
+
+
+def _tell_stakes(reader: Reader, root: Map) -> None:
+    """Tell where more is at stake in all claims together than the car is worth.
+
+    A layer that says nothing of claims is not told: the route below it is.
+    """
+    stakes = [
+        node
+        for claim in members(root, "claims")
+        if isinstance(node := claim.get("matters"), Scalar) and _SHARE.fullmatch(node.text)
+    ]
+    own = [node for node in stakes if node.file == root.file]
+    total = sum((Decimal(node.text) for node in stakes), Decimal(0))
+    if own and total > 1:
+        hint = "Each doubt is taken off the price: let all `matters` add up to 1 at most."
+        message = f"the claims put {total} of the price at stake, more than all of it"
+        reader.tell(own[-1], "R056", message, hint, warning=True)
 
 
 def _tell_silent(reader: Reader, root: Map, found: _Found, before: _Before) -> None:

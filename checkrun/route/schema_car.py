@@ -148,12 +148,26 @@ CAR_KEYS: dict[str, Key] = {
     "facts": Key(list_of(read_fact), "what is asked before the walk"),
 }
 
+#: As many characters as the narrowest screen has room for beside an amount.
+_SHORT = 24
+
+
+def _short(reader: Reader, node: Node) -> str | None:
+    words = text(reader, node)
+    if words is not None and len(words) > _SHORT:
+        hint = f"Use {_SHORT} at most; `says` holds the whole of it."
+        reader.tell(node, "R024", f"{len(words)} characters are too many for a short name", hint)
+        return None
+    return words
+
+
 CLAIM_KEYS: dict[str, Key] = {
     "id": Key(ident, "its name", required=True),
     "says": Key(text, "what is said of the car", required=True),
     "before": Key(probability, "share of such cars for which it is true", required=True),
     "matters": Key(_share, "share of the asking price at stake", required=True),
     "only": Key(only, "the cars it is said of"),
+    "short": Key(_short, "a few words for it, for lists and lines"),
 }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
-from checkrun.route.model import Check, Only, Order, Route, Station
+from checkrun.route.model import Check, Claim, Only, Order, Route, Station
 from checkrun.route.order import walk_order
 
 
@@ -24,7 +24,7 @@ def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
 
     A station left without checks is left out, and so are the signs of a claim that is left out.
     """
-    claims = tuple(claim for claim in route.claims if applies(claim.only, year, facts))
+    claims = tuple(claim for claim in route.claims if _said_of(claim, year, facts))
     dropped = {claim.id for claim in route.claims}.difference(claim.id for claim in claims)
     stations = tuple(
         station
@@ -36,6 +36,12 @@ def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
         if station.checks
     )
     return replace(route, stations=stations, claims=claims)
+
+
+def _said_of(claim: Claim, year: int, facts: Mapping[str, str]) -> bool:
+    """Whether a claim is made of a car: unlike a check, it is not where nobody was asked."""
+    said = all(facts.get(fact) for fact, _ in claim.only.facts)
+    return said and applies(claim.only, year, facts)
 
 
 def as_walked(route: Route, year: int, facts: Mapping[str, str]) -> Route:

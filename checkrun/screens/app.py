@@ -66,6 +66,8 @@ class CheckrunApp(InOrder[None]):
         self.glyphs = glyphs
         self.units = settings.units
         self.chosen_keys = dict(settings.keys)
+        #: Where a person stood on the claims or the bill of a session, to come back to it.
+        self.marked: dict[tuple[str, str], str] = {}
         self._first = first
         self._settings = settings
         self._settings_path = settings_path

@@ -38,15 +38,23 @@ class BillScreen(WeighedScreen):
         super().__init__(session)
         self._bill: Bill | None = None
         self._items: tuple[Line, ...] = ()
+        self._mark_next = ""
 
     @property
     def line(self) -> Line | None:
         """The marked item."""
         return self._items[self.items.at] if self._items else None
 
+    @property
+    def marked(self) -> str:
+        """The check of the marked item."""
+        return "" if self.line is None else self.line.check.id
+
     def show_anew(self, message: str) -> None:
         """Work out the bill."""
-        marked = self.line
+        marked = self._mark_next or self.marked or self.stood_at
+        self._mark_next = ""
+        stay = bool(self.marked) and marked == self.marked
         found = bill(self.session.walk, weighed(self.session.walk).beliefs)
         self._bill, self._items = found, (*found.lines, *found.seller, *found.unpriced)
         head, figures = cost_lines(self._items)
@@ -57,7 +65,7 @@ class BillScreen(WeighedScreen):
             result = "open" if line.result is None else line.result.value
             glyph = f"{self.look.glyphs.result[result]} "
             rows.append([(columns, role), (glyph, result), (line.check.ask, "text")])
-            if marked is not None and marked.check.id == line.check.id:
+            if line.check.id == marked:
                 at = place
         self.items.show(rows, at, head)
         currency = f" {found.terms.currency}" if found.terms.currency else ""
@@ -65,18 +73,21 @@ class BillScreen(WeighedScreen):
             said = f"80 % stay below {amount(found.spread.p80)}{currency}"
         else:
             said = f"most to pay {amount(found.offer.most_to_pay)}{currency}"
+        if found.unpriced:
+            said += f", {len(found.unpriced)} without a cost"
         self.head("Bill", said, message or self._hint(found))
-        self.show_sheet()
+        self.show_sheet(stay=stay)
 
     def _hint(self, found: Bill) -> str:
-        if found.terms.asking is None and found.terms.value is None:
+        if found.value is None:
             return "Press a to enter the price asked."
-        return ""
+        return "The structure failed a check: frame and body decide." if found.warning else ""
 
-    def show_sheet(self) -> None:
+    def show_sheet(self, *, stay: bool = False) -> None:
         """Show the sums, and above them the marked item."""
         if self._bill is not None:
-            self.query_one(Sheet).show(partial(self._rows, self._bill, self.line))
+            rows = partial(self._rows, self._bill, self.line)
+            self.query_one(Sheet).show(rows, stay=stay)
 
     def _rows(self, found: Bill, line: Line | None, width: int) -> Iterator[Row]:
         if line is not None:
@@ -87,12 +98,14 @@ class BillScreen(WeighedScreen):
     def action_go(self) -> None:
         """Go to the check of the marked item."""
         if self.line is not None:
-            self.dismiss(self.line.check.id)
+            self.go_to(self.line.check.id)
 
     def action_term(self, name: str) -> None:
         """Ask for one of the terms."""
         from checkrun.screens.ask import AskScreen
 
+        if not self.may_enter():
+            return
         said = self.session.walk.terms.get(name, "")
         if name == "asking" and not said and self._bill is not None:
             asked = self._bill.terms.asking  # at the questions about the car
@@ -118,7 +131,7 @@ class BillScreen(WeighedScreen):
         from checkrun.screens.ask import AskScreen
 
         line = self.line
-        if line is None:
+        if line is None or not self.may_enter():
             return
         check_id = line.check.id
 
@@ -138,11 +151,17 @@ class BillScreen(WeighedScreen):
         )
 
     def action_seller(self) -> None:
-        """Say that the seller puts the marked item right, or that not."""
+        """Say that the seller puts the marked item right, or that not; then mark the next one."""
         line = self.line
         if line is not None:
             value = "" if line.own.seller else "yes"
-            self.enter(lambda: set_cost(self.session, line.check.id, {"seller": value}))
+            below = self._items[self.items.at + 1 :]
+
+            def put() -> None:
+                set_cost(self.session, line.check.id, {"seller": value})
+                self._mark_next = below[0].check.id if below else ""
+
+            self.enter(put)
 
     def action_claims(self) -> None:
         """Show the claims."""

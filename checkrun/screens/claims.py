@@ -12,6 +12,8 @@ from textual.containers import Horizontal
 from textual.screen import Screen
 
 from checkrun.report.claimsheet import claim_line, claim_rows
+from checkrun.report.entrywords import entry_words
+from checkrun.report.sheet import Row
 from checkrun.screens import keys
 from checkrun.screens.theme import BREAKPOINTS, width_class
 from checkrun.screens.widgets.hints import Hints
@@ -57,7 +59,7 @@ class WeighedScreen(Screen[str]):
         yield Painted(id="headline")
         with Horizontal(id="weighed"):
             yield PickList(self.look.glyphs.station["next"], id="items")
-            yield Sheet(id="sums")
+            yield Sheet(id="sums", more="Space or Page Down")
         yield Painted(id="status")
         yield Hints(keys.BY_SCREEN[self.TABLE], rows=2)
 
@@ -74,8 +76,8 @@ class WeighedScreen(Screen[str]):
     def show_anew(self, message: str) -> None:
         """Work it out and show it; a screen does this in its own way."""
 
-    def show_sheet(self) -> None:
-        """Show the sheet of the marked row."""
+    def show_sheet(self, *, stay: bool = False) -> None:
+        """Show the sheet of the marked row, from the top or as far down as it was."""
 
     def head(self, name: str, text: str, message: str) -> None:
         """Show the first line and the last one."""
@@ -90,6 +92,19 @@ class WeighedScreen(Screen[str]):
         """Say something in the line above the keys."""
         self.query_one("#status", Painted).paint([[(f" {message}", "message")]])
 
+    def may_enter(self) -> bool:
+        """Whether something can be entered now; if not, says why."""
+        walk = self.session.walk
+        if self.session.read_only:
+            self.look.tell(f"Looking only: {self.session.busy}")
+        elif walk.signed is not None:
+            self.look.tell(
+                f"Signed off by {walk.signed[0]}. Open it again on the summary to change something."
+            )
+        else:
+            return True
+        return False
+
     def enter(self, action: Callable[[], object], done: Callable[[], str] = str) -> None:
         """Do something that is written down, and show what it changes; an error is told.
 
@@ -97,14 +112,7 @@ class WeighedScreen(Screen[str]):
             action: Writes it down.
             done: What is said when that is done.
         """
-        walk = self.session.walk
-        if self.session.read_only:
-            self.look.tell(f"Looking only: {self.session.busy}")
-            return
-        if walk.signed is not None:
-            self.look.tell(
-                f"Signed off by {walk.signed[0]}. Open it again on the summary to change something."
-            )
+        if not self.may_enter():
             return
         try:
             action()
@@ -125,19 +133,36 @@ class WeighedScreen(Screen[str]):
 
     def action_undo(self) -> None:
         """Take back the last entry."""
-        self._turn(self.session.undo, "Undone.", "There is nothing to undo.")
+        words = entry_words(self.session.walk, self.session.walk.can_undo)
+        self._turn(self.session.undo, f"Undone: {words}.", "There is nothing to undo.")
 
     def action_redo(self) -> None:
         """Bring back what was undone."""
-        self._turn(self.session.redo, "Redone.", "There is nothing to redo.")
+        words = entry_words(self.session.walk, self.session.walk.can_redo)
+        self._turn(self.session.redo, f"Redone: {words}.", "There is nothing to redo.")
 
     def _turn(self, turn: Callable[[], bool], done: str, nothing: str) -> None:
         turned: list[bool] = []
         self.enter(lambda: turned.append(turn()), lambda: done if turned[0] else nothing)
 
+    @property
+    def marked(self) -> str:
+        """What is marked, by its id."""
+        return ""
+
+    @property
+    def stood_at(self) -> str:
+        """What was marked when this was left last; told once, at the first showing."""
+        return self.look.marked.pop((self.session.id, self.TABLE), "")
+
+    def go_to(self, check_id: str | None) -> None:
+        """Answer where to go; what is marked now is marked again on coming back."""
+        self.look.marked[self.session.id, self.TABLE] = self.marked
+        self.dismiss(check_id)
+
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        self.go_to(None)
 
     def action_help(self) -> None:
         """Show the keys."""
@@ -149,12 +174,12 @@ class WeighedScreen(Screen[str]):
         If this one was opened from such a screen, that is gone back to.
         """
         if type(self.app.screen_stack[-2]) is type(screen):
-            self.dismiss(None)
+            self.go_to(None)
             return
 
         def done(check_id: str | None) -> None:
             if check_id is not None:
-                self.dismiss(check_id)
+                self.go_to(check_id)
 
         self.app.push_screen(screen, done)
 
@@ -191,25 +216,32 @@ class ClaimsScreen(WeighedScreen):
             sure, role, says = claim_line(self._weighed, claim.id)
             rows.append([(f"{sure} ", role), (says, "text")])
         ids = [claim.id for claim in walk.route.claims]
-        at = ids.index(self._start) if self._start in ids else None
+        start = self._start or self.stood_at
+        at = ids.index(start) if start in ids else None
         self._start = ""
         self.items.show(rows, at)
         self.head("Claims", f"{len(rows)} claims weighed", message)
-        self.show_sheet()
+        self.show_sheet(stay=at is None)
 
-    def show_sheet(self) -> None:
+    @property
+    def marked(self) -> str:
+        """The marked claim."""
+        return self.claim
+
+    def show_sheet(self, *, stay: bool = False) -> None:
         """Show the marked claim."""
         sheet, found = self.query_one(Sheet), self._weighed
         if found is None or not self.claim:
-            sheet.show([])
+            sheet.show([Row("", "This route makes no claims of the car.", "quiet")])
         else:
-            sheet.show(partial(claim_rows, self.session.walk, found, self.claim, self.look.glyphs))
+            make = partial(claim_rows, self.session.walk, found, self.claim, self.look.glyphs)
+            sheet.show(make, stay=stay)
 
     def action_go(self) -> None:
         """Go to the check that would tell most of the marked claim."""
         best = () if self._weighed is None else self._weighed.next_of(self.claim)
         if best and best[0].bits > 0:
-            self.dismiss(best[0].check)
+            self.go_to(best[0].check)
         else:
             self.say("No open check would tell more of this claim.")
 
@@ -218,7 +250,7 @@ class ClaimsScreen(WeighedScreen):
         from checkrun.screens.ask import AskScreen
 
         claim_id, walk = self.claim, self.session.walk
-        if not claim_id:
+        if not claim_id or not self.may_enter():
             return
         claim = next(found for found in walk.route.claims if found.id == claim_id)
 

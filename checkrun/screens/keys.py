@@ -149,12 +149,11 @@ SUMMARY = (
         "o", "reopen", "open again", "Open a signed session again, with a reason.", "summary.reopen"
     ),
     key("w,m", "walk", "walk", "Go back to the walk.", "summary.walk"),
+    key("space", "scroll(1)", "more text", "Scroll the text of the marked row.", "summary.more"),
     key("q", "leave", "leave", "Leave the summary.", "summary.leave"),
 )
 
 CLAIMS = (
-    key("down", "mark(1)", "next claim", "Mark the next claim.", "claims.down"),
-    key("up", "mark(-1)", "claim before", "Mark the claim before.", "claims.up"),
     key(
         "enter,g",
         "go",
@@ -162,6 +161,8 @@ CLAIMS = (
         "Go to the check that would tell most of this claim.",
         "claims.go",
     ),
+    key("k,w,q,escape", "leave", "back", "Go back.", "claims.leave"),
+    key("b", "bill", "bill", "See what it costs, and the most to pay.", "claims.bill"),
     key(
         "e",
         "believe",
@@ -170,19 +171,21 @@ CLAIMS = (
         "claims.believe",
     ),
     key("space,pagedown", "scroll(1)", "more text", "Scroll the signs down.", "claims.more"),
-    key("pageup", "scroll(-1)", "text up", "Scroll the signs up.", "claims.less"),
-    key("b", "bill", "bill", "See what it costs, and the most to pay.", "claims.bill"),
+    key("down", "mark(1)", "next claim", "Mark the next claim.", "claims.down"),
+    key("up", "mark(-1)", "claim before", "Mark the claim before.", "claims.up"),
     key("u", "undo", "undo", "Take back what was entered last.", "claims.undo"),
     key("y", "redo", "redo", "Bring back what was undone.", "claims.redo"),
-    key("k,w,q", "leave", "back", "Go back.", "claims.leave"),
+    key("pageup", "scroll(-1)", "text up", "Scroll the signs up.", "claims.less"),
 )
 
 BILL = (
-    key("down", "mark(1)", "down", "Mark the next item.", "bill.down"),
-    key("up", "mark(-1)", "up", "Mark the item before.", "bill.up"),
     key("a", "term('asking')", "asking price", "Enter the price asked.", "bill.asking"),
     key("h", "cost('hours')", "hours", "Enter hours of your own for this item.", "bill.hours"),
     key("p", "cost('parts')", "parts", "Enter a price of parts for this item.", "bill.parts"),
+    key("s", "seller", "seller", "Say that the seller puts this right, or not.", "bill.seller"),
+    key("b,w,q,escape", "leave", "back", "Go back.", "bill.leave"),
+    key("k", "claims", "claims", "See how sure one may be of each claim.", "bill.claims"),
+    key("space,pagedown", "scroll(1)", "more text", "Scroll the sums down.", "bill.more"),
     key(
         "c",
         "cost('chance')",
@@ -190,11 +193,10 @@ BILL = (
         "Say how likely this item has to be put right.",
         "bill.chance",
     ),
-    key(
-        "s", "seller", "seller pays", "Say that the seller puts this right, or not.", "bill.seller"
-    ),
     key("r", "term('rate')", "rate", "Enter what an hour of work costs you.", "bill.rate"),
     key("m", "term('margin')", "margin", "Enter what must be left over.", "bill.margin"),
+    key("enter,g", "go", "to the check", "Go to the marked check.", "bill.go"),
+    key("u", "undo", "undo", "Take back what was entered last.", "bill.undo"),
     key(
         "v",
         "term('value')",
@@ -202,12 +204,11 @@ BILL = (
         "Enter what it is worth if all is as said, where that is not the price asked.",
         "bill.value",
     ),
-    key("d", "term('currency')", "currency", "Enter the sign of the currency.", "bill.currency"),
     key(
         "e",
         "term('percentile')",
-        "percentile",
-        "Choose how much of the cost's range is taken off.",
+        "how safe",
+        "Choose how many of a hundred such cars must cost less than is taken off.",
         "bill.percentile",
     ),
     key(
@@ -217,13 +218,11 @@ BILL = (
         "Say how far the costs go together, 0 to 1.",
         "bill.correlation",
     ),
-    key("enter,g", "go", "to the check", "Go to the marked check.", "bill.go"),
-    key("space,pagedown", "scroll(1)", "more text", "Scroll the sums down.", "bill.more"),
-    key("pageup", "scroll(-1)", "text up", "Scroll the sums up.", "bill.less"),
-    key("k", "claims", "claims", "See how sure one may be of each claim.", "bill.claims"),
-    key("u", "undo", "undo", "Take back what was entered last.", "bill.undo"),
+    key("d", "term('currency')", "currency", "Enter the sign of the currency.", "bill.currency"),
+    key("down", "mark(1)", "down", "Mark the next item.", "bill.down"),
+    key("up", "mark(-1)", "up", "Mark the item before.", "bill.up"),
     key("y", "redo", "redo", "Bring back what was undone.", "bill.redo"),
-    key("b,w,q", "leave", "back", "Go back.", "bill.leave"),
+    key("pageup", "scroll(-1)", "text up", "Scroll the sums up.", "bill.less"),
 )
 
 ROUTES = (

@@ -60,7 +60,7 @@ class SummaryScreen(Screen[str]):
         yield Painted(id="headline")
         with Horizontal(id="split"):
             yield OptionList(*self._rows.options())
-            detail = Sheet(id="detail")
+            detail = Sheet(id="detail", more="Space")
             detail.add_class("-always")
             yield detail
         yield Painted(id="status")
@@ -213,6 +213,14 @@ class SummaryScreen(Screen[str]):
 
     def _say(self, text: str) -> None:
         self.query_one("#status", Painted).paint([[(f" {text}", "message")]])
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll the text of the marked row; past its end it begins again."""
+        sheet = self.query_one("#detail", Sheet)
+        if sheet.below:
+            sheet.scroll_rows(by * max(1, sheet.size.height - 2))
+        else:
+            sheet.scroll_rows(-len(sheet.rows))
 
     def action_walk(self) -> None:
         """Go back to the walk."""

@@ -37,7 +37,7 @@ class Terms:
         asking: The price asked, or None while it is not known.
         value: What it is worth if all is as it is said to be; None if that is the price asked.
         rate: What an hour of work costs.
-        currency: What stands before the amounts; may be empty.
+        currency: The sign or code of the currency; may be empty.
         margin: What must be left over.
         percentile: Which percentile of the cost is taken off, 50 to 99.
         correlation: How far the costs go together, 0 to 1.
@@ -68,16 +68,16 @@ ASKING_FACT = "asking-price"
 TERMS = {
     "asking": "the price asked",
     "value": "what it is worth if all is as said; the price asked if left out",
-    "rate": "an hour of work",
-    "currency": "what stands before the amounts",
+    "rate": "what an hour of work costs",
+    "currency": "the sign or code of the currency",
     "margin": "what must be left over",
-    "percentile": "the percentile of the cost that is taken off, 50 to 99",
+    "percentile": "how many of 100 such cars must cost less than is taken off, 50 to 99",
     "correlation": "how far the costs go together, 0 to 1",
 }
 COSTS = {
     "hours": "hours of work: low, likely and high",
     "parts": "parts: low, likely and high",
-    "chance": "how likely it has to be put right, 0 to 1",
+    "chance": "chance that it has to be put right, 0 to 1",
     "seller": "yes if the seller puts it right",
 }
 

@@ -19,6 +19,7 @@ from checkrun.weigh.simulate import Spread, simulate
 #: Every session draws the same stream, so that one record always gives one answer.
 SEED = 1
 DRAWS = 20_000
+_FOUND = (Result.FAIL, Result.CONCERN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,8 @@ class Bill:
 
     Attributes:
         terms: What is reckoned with.
-        lines: What the buyer may have to pay for, what drives the spread most first.
+        lines: What the buyer may have to pay for: findings before what was not looked at, what
+            drives the spread most first.
         seller: What the seller puts right.
         unpriced: Findings that neither the route nor the person gives a cost.
         moments: The sum, exactly.
@@ -135,13 +137,13 @@ def bill(walk: Walk, beliefs: Mapping[str, Belief]) -> Bill:
         line = Line(check, result, hours, parts, chance, own)
         if own.seller or not line.unpriced:
             lines.append(line)
-        elif result in (Result.FAIL, Result.CONCERN):
+        elif result in _FOUND:
             unpriced.append(line)
     payer = [line for line in lines if not line.own.seller]
     found = moments(_items(payer), reckoned(terms))
     by_id = {driver.id: driver for driver in found.drivers}
     place = {driver.id: at for at, driver in enumerate(found.drivers)}
-    payer.sort(key=lambda line: place[line.check.id])
+    payer.sort(key=lambda line: (line.result not in _FOUND, place[line.check.id]))
     return Bill(
         terms=terms,
         lines=tuple(_told(line, by_id[line.check.id]) for line in payer),
@@ -212,6 +214,6 @@ def _stakes(walk: Walk, terms: Terms, beliefs: Mapping[str, Belief]) -> tuple[St
     if value is None:
         return ()
     return tuple(
-        Stake(claim.id, float(value * claim.matters), beliefs[claim.id].after)
+        Stake(claim.id, float(value * claim.matters), beliefs[claim.id].after, claim.name)
         for claim in walk.route.claims
     )

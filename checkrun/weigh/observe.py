@@ -128,8 +128,10 @@ def _ratio(sign: Sign, result: Result) -> float | None:
 
 
 def _rows(sign: Sign) -> tuple[tuple[float, float], ...]:
-    rows = (sign.on_pass, sign.on_concern, sign.on_fail)
-    return tuple((float(row[0]), float(row[1])) for row in rows if row is not None)
+    """The rows of a sign, each column summing to 1 also where an older program let it be less."""
+    rows = [row for row in (sign.on_pass, sign.on_concern, sign.on_fail) if row is not None]
+    true, false = sum(row[0] for row in rows), sum(row[1] for row in rows)
+    return tuple((float(row[0] / true), float(row[1] / false)) for row in rows)
 
 
 def _share(said: str, default: float) -> float:

@@ -25,6 +25,7 @@ class Stake:
 
     Attributes:
         id: The claim's.
+        name: A few words for it; the id if left out.
         stake: What the car is worth less if the claim is not true, in money.
         probability: How likely the claim is true, 0 to 1.
     """
@@ -32,6 +33,7 @@ class Stake:
     id: str
     stake: float
     probability: float
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +72,7 @@ def offer(
     """
     amounts = [
         ("value as claimed", value),
-        *(
-            (f"doubt: {stake.id}, {percent(stake.probability)} likely", -_doubt(stake))
-            for stake in stakes
-        ),
+        *((_doubted(stake), -_doubt(stake)) for stake in stakes),
         (f"cost that {percentile:g} % stay below", -cost),
         ("margin", -margin),
     ]
@@ -84,6 +83,12 @@ def offer(
         lines.append(("nothing is left: raised to zero", -left))
     warning = STRUCTURE_FAILED if structure_failed else ""
     return Offer(max(0.0, left), tuple(lines), warning)
+
+
+def _doubted(stake: Stake) -> str:
+    """What is at stake and how much of it is in doubt, so that the amount can be told."""
+    at_stake = f"{round(stake.stake):,}".replace(",", " ")
+    return f"{stake.name or stake.id}: {at_stake} x {percent(1 - stake.probability)} doubt"
 
 
 def _doubt(stake: Stake) -> float:

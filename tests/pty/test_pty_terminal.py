@@ -19,6 +19,8 @@ from checkrun.session.store import Store
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 
 HALF = "20260314-plover-1966-1"
+#: Ctrl+U takes away all that stands before the cursor.
+EMPTY_FIELD = "\x15"
 STANDS_AT = "Play in track rods, idler and drag link"
 COLOUR = re.compile(rb"\x1b\[[0-9;]*\b(?:3[0-8]|4[0-8]|9[0-7]|10[0-7])[0-9;]*m")
 
@@ -216,6 +218,44 @@ def test_a_reading_half_typed_when_the_power_went_is_offered_again(
         again.until("95/170")
     state = store.open(HALF, write=False).walk.state("steering-linkage")
     assert state.reading == "3,25 mm"
+
+
+def test_a_price_that_was_entered_is_there_when_the_power_went_over_the_next_figure(
+    store: Store, walking: Terminal
+) -> None:
+    before = store.open(HALF, write=False).walk
+    counts, terms = before.counts, dict(before.terms)
+    walking.press("c")
+    walking.until(f"{counts.answered + 1}/{counts.total}")
+    walking.press("b")
+    walking.until("mean chance spread")
+    walking.press("a")
+    walking.until("The price asked")
+    walking.settle()
+    walking.press(EMPTY_FIELD, "58000", ENTER)
+    walking.until("58 000.00")
+    walking.press("m")
+    walking.until("What must be left over")
+    walking.press(EMPTY_FIELD, "1234")
+    walking.until("1234")
+    walking.settle()
+    walking.kill()
+    walk = store.open(HALF, write=False).walk
+    assert walk.terms == {**terms, "asking": "58000"}
+    assert walk.counts.answered == counts.answered + 1
+    assert store.verify(HALF) == ()
+    with Terminal("resume", HALF) as again:
+        again.until(f"{counts.answered + 1}/{counts.total}")
+        again.settle()
+        again.press("b")
+        again.until("58 000.00")
+        again.press("u")
+        again.until(lambda: "58 000.00" not in again.text)
+        again.press("q")
+        again.until(f"{counts.answered + 1}/{counts.total}")
+        again.press("q")
+        assert again.wait_for_exit() == 0
+    assert store.open(HALF, write=False).walk.terms == terms
 
 
 def test_page_down_steps_on_with_the_reading_field_open_and_keeps_what_was_typed(

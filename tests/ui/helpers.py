@@ -209,6 +209,43 @@ stations:
         source: common practice
 """
 
+_FRONT = "cause: front, pass: [0.8, 0.2], concern: [0.15, 0.3], fail: [0.05, 0.5]"
+#: The same car with two claims that five of its checks speak of, and with costs.
+FINCH_CLAIMS = (
+    FINCH.replace(
+        "        cost: {hours: [4, 10, 30], parts: [0, 200, 900]}\n",
+        "        cost: {hours: [4, 10, 30], parts: [0, 200, 900], together: front}\n"
+        f"        signs: [{{claim: nose-first, {_FRONT}}}]\n",
+    )
+    .replace(
+        "        fail: Thick, with filler in it.\n",
+        "        fail: Thick, with filler in it.\n"
+        "        cost: {hours: [2, 5, 12], parts: [0, 50, 90], together: front}\n"
+        f"        signs: [{{claim: nose-first, {_FRONT}}}]\n",
+    )
+    .replace(
+        "        fail: It drops.\n",
+        "        fail: It drops.\n"
+        "        signs: [{claim: nose-first, pass: [0.6, 0.4], fail: [0.4, 0.6]}]\n",
+    )
+    .replace(
+        "        fail: Soft metal.\n",
+        "        fail: Soft metal.\n"
+        "        cost: {hours: [10, 30, 90], parts: [50, 400, 2000], base-rate: 0.2}\n"
+        "        signs: [{claim: rails-sound, pass: [0.9, 0.3], fail: [0.1, 0.7]}]\n",
+    )
+    .replace(
+        "        fail: A knock.\n",
+        "        fail: A knock.\n"
+        "        signs: [{claim: rails-sound, pass: [0.55, 0.5], fail: [0.45, 0.5]}]\n",
+    )
+    + """\
+claims:
+  - {id: nose-first, says: "The nose is the [b]first[/b] one", before: 0.6, matters: 0.25}
+  - {id: rails-sound, says: The rails are sound inside, before: 0.5, matters: 0.4}
+"""
+)
+
 
 @dataclass
 class World:

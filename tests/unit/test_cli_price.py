@@ -86,7 +86,7 @@ def test_the_answer_for_programs(answer: Any) -> None:
     assert sum(found["histogram"]["draws"]) == 1000
     assert [line["label"] for line in found["lines"]] == [
         "value as claimed",
-        "doubt: first-body, 70 % likely",
+        "first-body: 6 000 x 30 % doubt",
         "cost that 80 % stay below",
         "margin",
     ]

@@ -37,14 +37,20 @@ class Sheet(Painted):
         self._source: Callable[[int], Iterable[Row]] = lambda width: ()
         self._top = 0
 
-    def show(self, rows: Iterable[Row] | Callable[[int], Iterable[Row]]) -> None:
-        """Show these rows from the top; what makes rows is asked for them at each width."""
+    def show(
+        self, rows: Iterable[Row] | Callable[[int], Iterable[Row]], *, stay: bool = False
+    ) -> None:
+        """Show these rows, from the top or from where the sheet is scrolled to.
+
+        What makes rows is asked for them at each width.
+        """
         if callable(rows):
             self._source = rows
         else:
             kept = tuple(rows)
             self._source = lambda width: kept
-        self._top = 0
+        if not stay:
+            self._top = 0
         self.change()
 
     def make(self, width: int, height: int) -> Iterable[Runs]:

@@ -38,8 +38,8 @@ def test_the_figures_as_they_are_read() -> None:
         "  half stay below  1 000",
         "  80 % stay below  1 250",
         "  90 % stay below  1 500",
-        "  standard deviation 211, like the mean exact; the others by 2 000",
-        "  draws, at 80 % with a standard error of 3.46",
+        "  standard deviation 211; by 2 000 draws, so the 80 % figure has a",
+        "  standard error of 3",
     ]
     assert "  95 % stay below  1 250" in cost_rows(COST, SPREAD, replace(TERMS, percentile=95), 72)
 
@@ -99,7 +99,7 @@ def test_the_offer_with_its_warning_above_it() -> None:
     told = [
         "The most to pay",
         "  value as claimed            3 000.00",
-        "  doubt: frame, 25 % likely    -600.00",
+        "  frame: 800 x 75 % doubt      -600.00",
         "  cost that 80 % stay below  -1 250.00",
         "  margin                       -100.50",
         "  ------------------------------------",

@@ -6,14 +6,17 @@ import json
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from checkrun.report.summary import as_data, summarize
-from checkrun.route.model import Result, Route
+from checkrun.route.model import Claim, Cost, Result, Route, Sign
 from checkrun.session.session import Session
 from checkrun.session.store import Store
+from checkrun.session.valuing import believe, set_cost, set_terms
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 
@@ -38,8 +41,15 @@ def test_a_fresh_walk_is_all_open(session: Session) -> None:
         "overruled",
         "open",
         "apart",
+        "claims",
+        "next",
+        "money",
+        "confirmed",
         "signed",
     ]
+    assert (data["claims"], data["next"], data["confirmed"]) == ({}, [], [])
+    assert (data["money"]["mean"], data["money"]["items"]) == (0, [])
+    assert (data["money"]["most_to_pay"], data["money"]["lines"]) == (None, [])
     assert data["session"] == session.id
     assert (data["route"], data["title"]) == ("plover-1966", "Brackwell Plover 1966")
     assert data["car"] == {"year": 1966, "serial": "PL6-02417"}
@@ -162,3 +172,76 @@ def test_only_states_with_a_caution_are_told_as_confirmed(session: Session) -> N
     assert summarize(session.walk).confirmed == (
         ("2026-03-14T12:00:00.000000Z", "car raised", "Lift only at the maker's points."),
     )
+
+
+@pytest.fixture
+def valued(plover: Route, tmp_path: Path) -> Iterator[Session]:
+    """The same car with a claim that a sill speaks of and that costs something to put right."""
+    rows = ((Decimal("0.8"), Decimal("0.2")), None, (Decimal("0.2"), Decimal("0.8")))
+    hours, parts = (Decimal(5),) * 3, (Decimal(30),) * 3
+
+    def with_worth(check: Any) -> Any:
+        if check.id == "sill-left":
+            return replace(check, cost=Cost(hours, parts), signs=(Sign("sound", "", *rows),))
+        if check.id == "idle":
+            return replace(check, signs=(Sign("sound", "", *rows),))
+        return check
+
+    stations = tuple(
+        replace(station, checks=tuple(with_worth(check) for check in station.checks))
+        for station in plover.stations
+    )
+    claims = (Claim("sound", "The sills are sound", Decimal("0.5"), Decimal("0.25")),)
+    store = Store(tmp_path / "sessions", lambda: NOON)
+    route = replace(plover, stations=stations, claims=claims)
+    with store.create(route, 1966, {"serial": "PL6-02417"}) as session:
+        yield session
+
+
+def test_claims_are_told_with_their_signs_and_what_to_look_at_next(valued: Session) -> None:
+    valued.answer("sill-left", Result.FAIL)
+    believe(valued, "sound", "0.6")
+    data = as_data(valued)
+    claim = data["claims"]["sound"]
+    assert (claim["says"], claim["matters"], claim["before"]) == ("The sills are sound", 0.25, 0.6)
+    # Odds 3 : 2 times 1 : 4, so 3 : 8.
+    assert claim["after"] == pytest.approx(3 / 11)
+    assert claim["verbal"] == "weak support against"
+    assert [(sign["check"], sign["result"]) for sign in claim["signs"]] == [("sill-left", "fail")]
+    assert [(row["check"], row["claim"], row["minutes"]) for row in data["next"]] == [
+        ("idle", "sound", 0.1)
+    ]
+    assert json.loads(json.dumps(data)) == data
+
+
+def test_money_is_told_with_every_line_and_whose_figures_those_are(valued: Session) -> None:
+    valued.answer("sill-left", Result.FAIL)
+    valued.answer("bonnet-gap", Result.CONCERN)
+    set_terms(valued, {"asking": "40000", "currency": "EUR", "rate": "100"})
+    set_cost(valued, "sill-left", {"hours": "2"})
+    money = as_data(valued)["money"]
+    assert (money["currency"], money["rate"], money["asking"]) == ("EUR", 100, 40000)
+    assert (money["value"], money["margin"], money["percentile"]) == (40000, 0, 80)
+    # Two hours at 100 and 30 of parts; the claim is down to a fifth: 10 000 times 4/5.
+    assert (money["mean"], money["p80"]) == (230, 230)
+    assert [line["amount"] for line in money["lines"]] == [40000, -8000, -230, 0]
+    assert money["most_to_pay"] == 31770
+    assert money["items"] == [
+        {
+            "check": "sill-left",
+            "result": "fail",
+            "chance": 1.0,
+            "hours": [2, 2, 2],
+            "parts": [30, 30, 30],
+            "mean": 230,
+            "share": 0,
+            "seller": False,
+            "own": ["hours"],
+        }
+    ]
+    assert money["groups"] == {"structure": 230}
+    assert money["unpriced"] == ["bonnet-gap"]
+    assert money["warning"].startswith("The structure failed a check.")
+    set_cost(valued, "sill-left", {"seller": "yes"})
+    money = as_data(valued)["money"]
+    assert (money["mean"], money["items"][0]["seller"]) == (0, True)

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from checkrun.report.glyphs import ASCII
 from checkrun.report.summary import summarize
 from checkrun.report.text import as_text, counts_line
-from checkrun.route.model import Result, Route
+from checkrun.route.model import Claim, Cost, Result, Route, Sign
 from checkrun.session.session import Session
 from checkrun.session.store import Store
+from checkrun.session.valuing import set_cost, set_terms
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 
@@ -50,6 +53,14 @@ def test_the_whole_text_of_a_walk_with_every_result(session: Session, plover: Ro
         "     reading: 2,5 mm",
         "     note: rubs [left]",
         "     stands here since: minor comes after dangerous; body leads in it",
+        "",
+        "  ▲ The structure failed a check. Frame and body decide, and the engine",
+        "  is the cheap part (common practice): let a workshop that is licensed",
+        "  for it look at the structure before any money moves.",
+        "",
+        "Without any cost so far (2)",
+        "  ·  Gap of the bonnet  [bonnet-gap]",
+        "  ·  Left sill, inner face  [sill-left]",
         "",
         "Not examined, what matters most first (1)",
         "  1  not-examined · major · mechanical · Kink in the frame rail  [frame-kink]",
@@ -111,3 +122,47 @@ def test_confirmed_safety_stops_and_reopenings_are_told(session: Session) -> Non
     assert "opened again after signing: 1" in lines
     assert lines[-2] == "Safety stops confirmed"
     assert lines[-1].endswith(" UTC: car raised")
+
+
+def test_claims_and_money_are_told_between_the_findings_and_what_was_not_examined(
+    plover: Route, tmp_path: Path
+) -> None:
+    rows = ((Decimal("0.8"), Decimal("0.2")), None, (Decimal("0.2"), Decimal("0.8")))
+    hours, parts = (Decimal(5),) * 3, (Decimal(30),) * 3
+    sill = replace(
+        plover.checks["sill-left"], cost=Cost(hours, parts), signs=(Sign("sound", "", *rows),)
+    )
+    claims = (Claim("sound", "The sills are sound", Decimal("0.5"), Decimal("0.25")),)
+    stations = tuple(
+        replace(found, checks=(sill,)) if found.id == "left-door" else found
+        for found in plover.stations
+    )
+    store = Store(tmp_path / "sessions", lambda: NOON)
+    with store.create(replace(plover, stations=stations, claims=claims), 1966, {}) as session:
+        session.answer("sill-left", Result.FAIL)
+        session.answer("frame-kink", Result.NOT_EXAMINED, why="no lift")
+        set_terms(session, {"asking": "40000", "currency": "EUR"})
+        text = as_text(session)
+        set_cost(session, "sill-left", {"seller": "yes"})
+        seller = as_text(session)
+    heads = ["Findings", "Claims (1)", "What it costs (EUR)", "The most to pay", "Not examined"]
+    places = [text.index(head) for head in heads]
+    assert places == sorted(places)
+    assert "  ·  The sills are sound: 20.0 %  [sound]" in text.splitlines()
+    assert "-6.0 decibans (weak support against) by 1 sign;" in text
+    assert "structure failed" in text
+    # 40 000 less 10 000 times 0.8, less 430.
+    assert "31 570.00" in text
+    assert seller[seller.index("The seller puts right (1)") :].splitlines()[1] == (
+        "  ·  Left sill, inner face  [sill-left]"
+    )
+    assert "32 000.00" in seller
+
+
+def test_a_terminal_without_unicode_gets_bars_and_warnings_it_can_show(session: Session) -> None:
+    session.answer("sill-left", Result.FAIL)
+    set_cost(session, "sill-left", {"hours": "1 2 9"})
+    text = as_text(session, ASCII)
+    assert "#" in text
+    assert "!! The structure failed" in text
+    assert not any(sign in text for sign in "▲█━─")

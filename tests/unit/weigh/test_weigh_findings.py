@@ -14,7 +14,15 @@ import pytest
 from unit.report.walks import Book, begin, build
 
 from checkrun.route.model import Check, Cost, Group, Place, Severity, Station
-from checkrun.weigh.findings import Finding, findings, likely_cost, not_examined, with_unit
+from checkrun.session.events import Kind
+from checkrun.weigh.findings import (
+    Finding,
+    findings,
+    likely_cost,
+    not_examined,
+    overruled,
+    with_unit,
+)
 
 
 def cost(hours: int, parts: int) -> Cost:
@@ -105,17 +113,147 @@ def test_a_pass_is_no_finding_and_what_was_not_examined_is_ranked_apart() -> Non
 
 
 def test_what_was_undone_is_no_finding() -> None:
-    from checkrun.session.events import Kind
-
     book = walked(["gap"])
     book.write(Kind.UNDONE, group=len(book.walk.events))
     assert findings(book.walk) == ()
+
+
+# -- a place given by hand ---------------------------------------------------------------------
+
+
+def put(book: Book, check: str, before: str, why: str = "the buyer asked") -> None:
+    book.write(Kind.RANKED, check=check, before=before, why=why)
+
+
+def test_a_person_may_put_a_finding_before_another_with_a_reason() -> None:
+    book = walked(["hose", "belt", "gap", "seat"])
+    assert ids(findings(book.walk)) == ["hose", "belt", "gap", "seat"]
+    put(book, "seat", "belt", "the seat cover is a works one")
+    found = findings(book.walk)
+    assert ids(found) == ["hose", "seat", "belt", "gap"]
+    assert found[1].why_here == "put here by hand: the seat cover is a works one"
+
+
+def test_what_stands_below_one_put_there_by_hand_names_what_it_is_compared_with() -> None:
+    """`the one above` would be the one that was put there, and no rule speaks of that."""
+    book = walked(["hose", "belt", "gap", "seat"])
+    put(book, "seat", "belt")
+    found = {one.check.id: one.why_here for one in findings(book.walk)}
+    assert found["hose"] == "first of those that the rules place: dangerous, and safety leads in it"
+    assert found["belt"] == "major comes after dangerous; safety leads in it"
+    assert found["gap"] == "major like the one above, but body comes after safety"
+    put(book, "seat", "gap")
+    found = {one.check.id: one.why_here for one in findings(book.walk)}
+    assert found["belt"] == "major comes after dangerous; safety leads in it"
+    assert found["gap"] == "major like `belt`, but body comes after safety"
+
+
+def test_a_worst_one_put_below_by_hand_is_still_the_worst_class_there_is() -> None:
+    book = walked(["hose", "belt", "gap"])
+    put(book, "hose", "")
+    found = findings(book.walk)
+    assert ids(found) == ["belt", "gap", "hose"]
+    assert found[0].why_here == "first of those that the rules place: major, and safety leads in it"
+
+
+def test_of_several_moves_the_last_is_done_last() -> None:
+    book = walked(["hose", "belt", "gap", "seat"])
+    put(book, "seat", "hose")
+    put(book, "gap", "hose")
+    assert ids(findings(book.walk)) == ["seat", "gap", "hose", "belt"]
+    put(book, "seat", "hose")  # said again, so it is moved after the gap
+    assert ids(findings(book.walk)) == ["gap", "seat", "hose", "belt"]
+    put(book, "hose", "gap")
+    assert ids(findings(book.walk)) == ["hose", "gap", "seat", "belt"]
+
+
+def test_one_put_before_one_that_moves_on_stays_where_it_was_put() -> None:
+    book = walked(["hose", "belt", "gap", "seat"])
+    put(book, "seat", "belt")
+    put(book, "belt", "")
+    assert ids(findings(book.walk)) == ["hose", "seat", "gap", "belt"]
+
+
+def test_the_end_of_the_list_is_a_place_too() -> None:
+    book = walked(["hose", "belt", "gap", "seat"])
+    put(book, "hose", "")
+    put(book, "belt", "")
+    assert ids(findings(book.walk)) == ["gap", "seat", "hose", "belt"]
+
+
+def test_where_what_it_was_put_before_is_no_finding_any_more_the_rules_hold_again() -> None:
+    book = walked(["hose", "belt", "gap", "seat"])
+    put(book, "seat", "hose")
+    book.answer("hose", "pass")
+    found = findings(book.walk)
+    assert ids(found) == ["belt", "gap", "seat"]
+    assert "by hand" not in " ".join(one.why_here for one in found)
+    book.answer("hose", "fail")
+    assert ids(findings(book.walk)) == ["seat", "hose", "belt", "gap"]
+
+
+def test_one_given_back_to_the_rules_stands_where_they_put_it() -> None:
+    book = walked(["hose", "belt", "gap", "seat"])
+    before = findings(book.walk)
+    put(book, "seat", "hose")
+    put(book, "hose", "")
+    put(book, "seat", "seat", "")
+    put(book, "hose", "hose", "")
+    assert findings(book.walk) == before
+
+
+def test_a_move_is_undone_like_any_entry() -> None:
+    book = walked(["hose", "belt", "gap"])
+    put(book, "gap", "hose")
+    put(book, "gap", "belt")
+    book.write(Kind.UNDONE, group=len(book.walk.events))
+    assert ids(findings(book.walk)) == ["gap", "hose", "belt"]
+
+
+def test_the_class_of_one_put_elsewhere_stays_what_it_is() -> None:
+    book = walked(["hose", "seat"])
+    put(book, "seat", "hose")
+    assert [one.check.severity for one in findings(book.walk)] == [
+        Severity.MINOR,
+        Severity.DANGEROUS,
+    ]
+
+
+def test_a_place_among_the_findings_is_none_where_the_other_is_not_listed() -> None:
+    """Put before a finding, then not examined: its own list knows nothing of that finding."""
+    book = walked(["hose", "gap", "seat"])
+    put(book, "seat", "hose")
+    for check in ("seat", "gap"):
+        book.answer(check, "not-examined", why="no time")
+    assert ids(not_examined(book.walk)) == ["gap", "seat"]
+    assert overruled(book.walk) == ()
+
+
+# -- what it costs -----------------------------------------------------------------------------
 
 
 def test_an_hour_counts_as_eighty_of_the_parts_currency() -> None:
     check = Check("a", "a", cost=cost(3, 25))
     assert likely_cost(check) == 265
     assert likely_cost(Check("a", "a")) == 0
+
+
+def test_at_another_rate_for_an_hour_another_one_may_cost_more() -> None:
+    """10 hours and 100 against 1 hour and 800: 900 to 880 at 80, 800 to 870 at 70."""
+    book = walked(["gearbox", "clutch"])
+    assert ids(findings(book.walk)) == ["gearbox", "clutch"]
+    book.write(Kind.TERM, name="rate", value="70")
+    found = findings(book.walk)
+    assert ids(found) == ["clutch", "gearbox"]
+    assert found[1].why_here.endswith("but it is likely to cost less to put right")
+
+
+def test_ones_own_figures_rank_before_those_of_the_route() -> None:
+    book = walked(["gearbox", "clutch", "pump"])
+    book.write(Kind.PRICED, check="pump", name="parts", value="900 950 2000")
+    assert ids(findings(book.walk)) == ["pump", "gearbox", "clutch"]
+    book.write(Kind.PRICED, check="gearbox", name="hours", value="1 1 1")
+    assert ids(findings(book.walk)) == ["pump", "clutch", "gearbox"]
 
 
 @pytest.mark.parametrize(

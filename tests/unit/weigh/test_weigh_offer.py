@@ -24,8 +24,8 @@ def test_every_line_of_a_sum_by_hand() -> None:
     )
     assert found.lines == (
         ("value as claimed", 30_000),
-        ("doubt: first-body, 70 % likely", -1800),
-        ("doubt: frame-sound, 100 % likely", 0),
+        ("first-body: 6 000 x 30 % doubt", -1800),
+        ("frame-sound: 10 000 x 0 % doubt", 0),
         ("cost that 80 % stay below", -3667.97),
         ("margin", -1500),
     )
