@@ -175,6 +175,8 @@ class SummaryScreen(Screen[str]):
         options.set_options(self._rows.options())
         if marked in self._rows.details:
             options.highlighted = options.get_option_index(marked)
+        else:  # what was marked is not listed any more
+            options.action_first()
         self._show_head()
         self.call_after_refresh(self._reckon)
 

@@ -358,7 +358,7 @@ def begin_with_keys() -> str:
         term.press(F10)
         term.until("Before you start")
         term.press(ENTER)
-        term.until("0/175")
+        term.until("0/193")
         term.press("q")
         assert term.wait_for_exit() == 0
     (session,) = locations.store().glob("[!.]*-1.json")

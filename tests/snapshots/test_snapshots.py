@@ -12,11 +12,15 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 from textual.screen import Screen
-from ui.helpers import World, on_screen, settled
+from ui.helpers import FINCH_CLAIMS, World, on_screen, settled
 
+from checkrun.report.glyphs import ASCII
 from checkrun.route.model import Result
 from checkrun.screens.app import CheckrunApp
+from checkrun.screens.ask import AskScreen
+from checkrun.screens.bill import BillScreen
 from checkrun.screens.brief import BriefScreen
+from checkrun.screens.claims import ClaimsScreen
 from checkrun.screens.help import HelpScreen
 from checkrun.screens.home import HomeScreen
 from checkrun.screens.intake import IntakeScreen
@@ -27,6 +31,7 @@ from checkrun.screens.stop import StopScreen
 from checkrun.screens.summary import SummaryScreen
 from checkrun.screens.walk import WalkScreen
 from checkrun.screens.widgets.painted import Painted
+from checkrun.session.valuing import set_cost, set_terms
 from checkrun.settings import Settings
 
 SIZES = [(60, 20), (100, 30), (160, 45)]
@@ -67,6 +72,19 @@ def half_walked(world: World) -> str:
         session.answer("nose-lip", Result.CONCERN)
         session.answer("nose-lamps", Result.NOT_EXAMINED, why="no time")
         session.set_aside("left-door")
+    return name
+
+
+def valued(world: World) -> str:
+    """The same walk on a car of which two things are claimed, with a price and own figures."""
+    world.write_route("finch", FINCH_CLAIMS)
+    name = half_walked(world)
+    with world.store.open(name) as session:
+        session.answer("left-sill", Result.FAIL)
+        session.answer("left-door", Result.FAIL)
+        set_terms(session, {"asking": "38500", "currency": "EUR", "margin": "1000"})
+        set_cost(session, "nose-lip", {"seller": "yes"})
+        session.move("left-sill")
     return name
 
 
@@ -188,6 +206,36 @@ def test_summary(world: World, snap_compare: Compare, size: tuple[int, int]) -> 
     """The structure's concern above the body's fail, what was not examined, what is open."""
     keys = ("m", SummaryScreen)
     assert same(snap_compare, world.walk_app(half_walked(world)), size, WalkScreen, *keys)
+
+
+@all_sizes
+def test_claims(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """Two claims with how sure; of the first the signs with their bars, two-sided where there is
+    room, one of them counted already; what to look at next stands above."""
+    app = world.walk_app(valued(world))
+    assert same(snap_compare, app, size, WalkScreen, "k", ClaimsScreen)
+
+
+@all_sizes
+def test_bill(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The items with mean, chance and share of the spread, one that the seller puts right and one
+    without a cost; beside or below it the marked one, the warning, and the sums."""
+    app = world.walk_app(valued(world))
+    assert same(snap_compare, app, size, WalkScreen, "b", BillScreen)
+
+
+def test_claims_and_bill_in_plain_characters(world: World, snap_compare: Compare) -> None:
+    """The bill as a poor terminal shows it: bars of #, a histogram of points, no box signs."""
+    app = world.walk_app(valued(world), glyphs=ASCII)
+    keys = ("k", ClaimsScreen, "b", BillScreen)
+    assert same(snap_compare, app, (100, 45), WalkScreen, *keys)
+
+
+def test_a_figure_that_is_none(world: World, snap_compare: Compare) -> None:
+    """A box over the bill: what is asked, the field, and under it in the error colour why not."""
+    app = world.walk_app(valued(world))
+    keys = ("b", BillScreen, "h", AskScreen, *"9", "space", *"2")
+    assert same(snap_compare, app, (100, 30), WalkScreen, *keys)
 
 
 @all_sizes

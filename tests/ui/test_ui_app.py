@@ -32,7 +32,9 @@ from checkrun.report.glyphs import ASCII
 from checkrun.route.model import Result
 from checkrun.screens import ask, carstate, jump, keys, message, note, reason, recover
 from checkrun.screens.app import CheckrunApp
+from checkrun.screens.bill import BillScreen
 from checkrun.screens.brief import BriefScreen
+from checkrun.screens.claims import ClaimsScreen
 from checkrun.screens.help import HelpScreen
 from checkrun.screens.home import HomeScreen
 from checkrun.screens.intake import IntakeScreen
@@ -49,6 +51,8 @@ TABLES: list[tuple[type[Screen[Any]], tuple[Binding, ...]]] = [
     (WalkScreen, keys.WALK),
     (StopScreen, keys.STOP),
     (SummaryScreen, keys.SUMMARY),
+    (ClaimsScreen, keys.CLAIMS),
+    (BillScreen, keys.BILL),
     (RoutesScreen, keys.ROUTES),
     (IntakeScreen, keys.INTAKE),
     (BriefScreen, keys.BRIEF),
@@ -100,6 +104,8 @@ def test_the_table_holds_every_screen_that_has_a_table() -> None:
         keys.WALK,
         keys.STOP,
         keys.SUMMARY,
+        keys.CLAIMS,
+        keys.BILL,
         keys.ROUTES,
         keys.INTAKE,
         keys.BRIEF,
@@ -343,7 +349,10 @@ async def test_a_poor_terminal_gets_plain_characters_everywhere(world: World) ->
             (("1",), StopScreen),
             (("b", "j"), jump.JumpScreen),
             (("escape", "n"), note.NoteScreen),
-            (("f9", "m"), SummaryScreen),
+            (("f9", "k"), ClaimsScreen),
+            (("b",), BillScreen),
+            (("a",), ask.AskScreen),
+            (("escape", "q", "q", "m"), SummaryScreen),
             (("s",), ask.AskScreen),
             (("escape", "f1"), HelpScreen),
         ):
@@ -521,6 +530,9 @@ def _keys(*pressed: str) -> Callable[[Pilot[None], CheckrunApp], Any]:
         (("t", "1"), StopScreen),
         (("m",), SummaryScreen),
         (("m", "s"), ask.AskScreen),
+        (("k",), ClaimsScreen),
+        (("b",), BillScreen),
+        (("b", "a"), ask.AskScreen),
         (("f1",), HelpScreen),
         (("p", "u", "u"), WalkScreen),
     ],

@@ -159,24 +159,25 @@ async def test_b_shows_every_item_and_every_sum(world: World) -> None:
             "Without any cost: enter your own Left sill under the door",
         ):
             assert part in sums(app), part
-        assert said(app) == "Press a to enter the price asked."
-        assert "80 % stay below" in painted(app, "#headline")
+        await until(lambda: said(app) == "Press a to enter the price asked.")
+        await until(lambda: "80 % stay below" in painted(app, "#headline"))
 
 
 async def test_arrows_mark_an_item_and_show_what_it_is_reckoned_with(world: World) -> None:
     app = world.walk_app(billed_walk(world))
     async with app.run_test(size=(100, 30)) as pilot:
         await open_bill(pilot, app)
-        await pilot.press("up")
-        assert marked(app) == marked(app)
         first = marked(app)
+        assert first == items(app)[0]
         await mark(pilot, app, "Lip of the nose")
-        assert sums(app).startswith("Lip of the nose, brake [mm] and [red]x[/] result concern")
+        await until(
+            lambda: sums(app).startswith("Lip of the nose, brake [mm] and [red]x[/] result concern")
+        )
         assert "together labour once for all: front" in sums(app)
-        await pilot.press(*["down"] * 5)
-        assert marked(app) == items(app)[-1].rstrip() or marked(app) in items(app)[-1]
+        await pilot.press(*["down"] * 6)
+        await until(lambda: marked(app) == items(app)[-1])
         await pilot.press(*["up"] * 9)
-        assert marked(app) == first
+        await until(lambda: marked(app) == first)
 
 
 # What is said of the whole
@@ -204,7 +205,7 @@ async def test_each_term_has_its_key_and_is_on_disk_when_it_shows(
         before = sums(app)
         await answer(pilot, app, key, typed)
         await until(lambda: f"{name} {kept}: " in sums(app))
-        assert sums(app) != before
+        await until(lambda: sums(app) != before)
         assert world.look(session).walk.terms == {name: kept}
         assert getattr(terms_of(session_of(app).walk.terms), name) == value
         await pilot.press(key)  # what was said stands there to be written on
@@ -249,7 +250,7 @@ async def test_the_most_to_pay_moves_with_every_number(world: World) -> None:
         await until(lambda: "EUR" in painted(app, "#headline"))
         await answer(pilot, app, "m", "90000")
         await until(lambda: most() == 0)
-        assert said(app) == ""
+        await until(lambda: said(app) == "The structure failed a check: frame and body decide.")
 
 
 async def test_a_price_asked_at_the_intake_stands_in_the_field(world: World) -> None:
@@ -261,8 +262,8 @@ async def test_a_price_asked_at_the_intake_stands_in_the_field(world: World) -> 
     app = world.walk_app(name)
     async with app.run_test(size=(100, 30)) as pilot:
         await open_bill(pilot, app)
-        assert "most to pay" in painted(app, "#headline")
-        assert "31 000.00" in sums(app)
+        await until(lambda: "most to pay" in painted(app, "#headline"))
+        await until(lambda: "31 000.00" in sums(app))
         await pilot.press("a")
         await on_screen(app, AskScreen)
         assert app.screen.query_one(Input).value == "31000"
@@ -293,13 +294,13 @@ async def test_each_figure_of_an_item_has_its_key(
         await mark(pilot, app, "Gap at the bonnet")
         await answer(pilot, app, key, typed)
         await until(lambda: told in sums(app))
-        assert "Gap at the bonnet" in marked(app)  # wherever it stands now
+        await until(lambda: "Gap at the bonnet" in marked(app))  # wherever it stands now
         assert world.look(session).walk.state("bonnet-gap").own == {name: kept}
         line = app.screen.line  # type: ignore[attr-defined]
         assert line.mean == pytest.approx(now, abs=0.005)
         await pilot.press(key)
         await on_screen(app, AskScreen)
-        assert "Gap at the bonnet's front edge" in flat(app)
+        await until(lambda: "Gap at the bonnet's front edge" in flat(app))
         assert app.screen.query_one(Input).value == kept
         await put_text(app, "")
         await pilot.press("enter")
@@ -319,12 +320,12 @@ async def test_s_says_that_the_seller_puts_it_right_marks_the_next_and_again_tha
         after = items(app)[1].strip()[-20:]
         await pilot.press("s")
         await until(lambda: "The seller puts right Gap at the bonnet" in sums(app))
-        assert after in marked(app)
+        await until(lambda: after in marked(app))
         # The lip's labour is then no longer done along with the gap's: half of 453.33 more.
         assert near(mean(app), 453.33 / 2 + LIP + RAIL)
         assert world.look(session).walk.state("bonnet-gap").own == {"seller": "yes"}
         await mark(pilot, app, "Gap at the bonnet")
-        assert " seller " in marked(app)
+        await until(lambda: " seller " in marked(app))
         await pilot.press("s")
         await until(lambda: mean(app) == before)
         assert world.look(session).walk.state("bonnet-gap").own == {}
@@ -336,11 +337,11 @@ async def test_a_finding_without_any_cost_can_be_marked_and_given_one(world: Wor
         await open_bill(pilot, app)
         before = mean(app)
         await mark(pilot, app, "Left sill under the door")
-        assert "adds nothing, until hours or parts are entered" in sums(app)
+        await until(lambda: "adds nothing, until hours or parts are entered" in sums(app))
         await answer(pilot, app, "p", "250")
         await until(lambda: abs(mean(app) - before - 250) <= 1)
         await until(lambda: "Left sill under the door" in marked(app))
-        assert "Without any cost" not in sums(app)
+        await until(lambda: "Without any cost" not in sums(app))
 
 
 async def test_a_chance_of_nothing_leaves_the_item_in_the_list(world: World) -> None:
@@ -407,7 +408,7 @@ async def test_going_back_from_a_field_changes_nothing(world: World, key: str, f
         await on_screen(app, BillScreen)
         await settled(app)
         assert len(world.look(name).walk.events) == count
-        assert sums(app) == before
+        await until(lambda: sums(app) == before)
 
 
 async def test_enter_without_a_change_writes_nothing(world: World) -> None:
@@ -441,7 +442,7 @@ async def test_u_and_y_take_back_one_change_after_the_other_and_bring_it_again(
         await answer(pilot, app, "a", "40000")
         await pilot.press("u")
         await until(lambda: "No price is known yet." in sums(app))
-        assert said(app) == "Undone: the price asked."
+        await until(lambda: said(app) == "Undone: the price asked.")
         assert mean(app) == priced
         await pilot.press("u")
         await until(lambda: mean(app) == before)
@@ -449,7 +450,7 @@ async def test_u_and_y_take_back_one_change_after_the_other_and_bring_it_again(
         await until(lambda: "Left sill" not in painted(app, "#items"))
         await pilot.press("y", "y", "y")
         await until(lambda: "40 000.00" in sums(app))
-        assert said(app) == "Redone: the price asked."
+        await until(lambda: said(app) == "Redone: the price asked.")
         assert mean(app) == priced
         await pilot.press("y")
         await until(lambda: said(app) == "There is nothing to redo.")
@@ -460,8 +461,8 @@ async def test_the_sums_scroll(world: World, on: str) -> None:
     app = world.walk_app(billed_walk(world))
     async with app.run_test(size=(60, 20)) as pilot:
         await open_bill(pilot, app)
-        assert "more lines: Space or Page Down" in shown(app)
-        assert "Reckoned with" not in shown(app)
+        await until(lambda: "more lines: Space or Page Down" in shown(app))
+        await until(lambda: "Reckoned with" not in shown(app))
         for _ in range(12):
             await pilot.press(on)
         await until(lambda: "how far the costs go together" in shown(app))
@@ -481,7 +482,7 @@ async def test_one_key_goes_to_the_check_of_the_item(world: World, key: str) -> 
         assert status(app) == "b brings you back to the bill."
 
 
-@pytest.mark.parametrize("key", ["b", "w", "q"])
+@pytest.mark.parametrize("key", ["b", "w", "q", "escape"])
 async def test_the_bill_leads_back_to_the_walk_where_it_stood(world: World, key: str) -> None:
     app = world.walk_app(billed_walk(world))
     async with app.run_test(size=(100, 30)) as pilot:
@@ -491,6 +492,20 @@ async def test_the_bill_leads_back_to_the_walk_where_it_stood(world: World, key:
         await pilot.press(key)
         await on_screen(app, WalkScreen)
         assert check_at(app) == at
+
+
+async def test_on_coming_back_the_same_item_is_marked(world: World) -> None:
+    app = world.walk_app(billed_walk(world))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await open_bill(pilot, app)
+        await mark(pilot, app, "Lip of the nose")
+        await pilot.press("enter")
+        await on_screen(app, WalkScreen)
+        await until(lambda: check_at(app) == "nose-lip")
+        await pilot.press("f")  # it is certain now, and stands elsewhere in the list
+        await until(lambda: session_of(app).walk.counts.fail == 3)
+        await open_bill(pilot, app)
+        await until(lambda: "100 %" in marked(app) and "Lip of the nose" in marked(app))
 
 
 async def test_k_opens_the_claims_and_going_to_a_check_there_leads_all_the_way(
@@ -519,7 +534,7 @@ async def test_help_shows_the_keys_of_the_bill_first(world: World) -> None:
         await open_bill(pilot, app)
         await pilot.press("question_mark")
         await on_screen(app, HelpScreen)
-        assert painted(app, "#page").startswith("Bill")
+        await until(lambda: painted(app, "#page").startswith("Bill"))
 
 
 # Sizes, characters, nothing to bill, and sessions that can't be changed
@@ -636,7 +651,7 @@ async def test_on_a_full_disk_a_figure_is_not_taken_and_works_once_there_is_room
             assert "the disk is full" in flat(app)
         await pilot.press("enter")
         await on_screen(app, BillScreen)
-        assert "No price is known yet." in sums(app)
+        await until(lambda: "No price is known yet." in sums(app))
         row = marked(app)
         with monkeypatch.context() as full:
             full.setattr(durable, "_write_all", refuse)
@@ -646,4 +661,4 @@ async def test_on_a_full_disk_a_figure_is_not_taken_and_works_once_there_is_room
             await on_screen(app, BillScreen)
         await answer(pilot, app, "a", "40000")
         await until(lambda: "40 000.00" in sums(app))
-        assert marked(app) == row
+        await until(lambda: marked(app) == row)

@@ -35,6 +35,7 @@ from checkrun.screens.routes import RoutesScreen
 from checkrun.screens.summary import SummaryScreen
 from checkrun.screens.walk import WalkScreen
 from checkrun.screens.widgets.sheet import Sheet
+from checkrun.session.upgrade import CURRENT
 
 
 def marked(app: CheckrunApp) -> str:
@@ -148,7 +149,10 @@ async def test_a_damaged_session_is_offered_for_recovery_and_itself_left_alone(
 async def test_a_session_of_a_newer_program_is_refused_with_words(world: World) -> None:
     name = world.begin()
     path = world.folder / "sessions" / f"{name}.json"
-    path.write_text(path.read_text("utf-8").replace('"format":1', '"format":9', 1), "utf-8")
+    text = path.read_text("utf-8")
+    newer = text.replace(f'"format":{CURRENT}', f'"format":{CURRENT + 7}', 1)
+    assert newer != text
+    path.write_text(newer, "utf-8")
     app = world.app()
     async with app.run_test(size=(100, 30)) as pilot:
         await on_screen(app, HomeScreen)

@@ -5,15 +5,19 @@ from __future__ import annotations
 import re
 
 import pytest
+from textual.pilot import Pilot
 from textual.widgets import OptionList
 from ui.helpers import (
     FINCH,
+    FINCH_CLAIMS,
     World,
     check_at,
     flat,
     on_screen,
     painted,
+    put_text,
     session_of,
+    settled,
     shown,
     status,
     type_text,
@@ -23,6 +27,8 @@ from ui.helpers import (
 from checkrun.route.model import Result
 from checkrun.screens.app import CheckrunApp
 from checkrun.screens.ask import AskScreen
+from checkrun.screens.bill import BillScreen
+from checkrun.screens.claims import ClaimsScreen
 from checkrun.screens.help import HelpScreen
 from checkrun.screens.message import MessageScreen
 from checkrun.screens.summary import SummaryScreen
@@ -267,3 +273,275 @@ async def test_the_help_of_the_summary_lists_its_keys_first(world: World) -> Non
         await pilot.press("m", "question_mark")
         await on_screen(app, HelpScreen)
         await until(lambda: painted(app, "#page").startswith("Summary"))
+
+
+# A place in the order by hand
+
+
+def findings(app: CheckrunApp) -> list[str]:
+    """The checks of the findings in their order, by the start of what they ask."""
+    asked = ["Both head lamps", "Lip of the nose", "Gap at the bonnet", "Left door"]
+    ranked = [line for line in lines(app) if re.match(r"[ 0-9]\d [✗!] ", line)]
+    return [next(ask for ask in asked if ask in line) for line in ranked]
+
+
+LAMPS, LIP, GAP, DOOR = "Both head lamps", "Lip of the nose", "Gap at the bonnet", "Left door"
+
+
+async def open_summary(pilot: Pilot[None], app: CheckrunApp) -> None:
+    await on_screen(app, WalkScreen)
+    await pilot.press("m")
+    await on_screen(app, SummaryScreen)
+    await until(lambda: "80 % stay below" in " ".join(lines(app)))
+
+
+async def mark(app: CheckrunApp, name: str) -> None:
+    options = app.screen.query_one(OptionList)
+    options.highlighted = options.get_option_index(name)
+    await until(lambda: options.highlighted == options.get_option_index(name))
+
+
+async def test_plus_and_minus_put_a_finding_elsewhere_with_a_reason_and_0_gives_it_back(
+    world: World,
+) -> None:
+    name = findings_begun(world)
+    app = world.walk_app(name)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        assert findings(app) == [LAMPS, LIP, GAP, DOOR]
+        await mark(app, "find:left-door")
+        await pilot.press("plus")
+        await on_screen(app, AskScreen)
+        await pilot.press("enter")  # no reason, no other place
+        assert type(app.screen) is AskScreen
+        await type_text(pilot, "the buyer asked [b]")
+        await pilot.press("enter")
+        await on_screen(app, SummaryScreen)
+        await until(lambda: findings(app) == [LAMPS, LIP, DOOR, GAP])
+        assert "Left door" in marked(app)
+        await until(lambda: "put here by hand: the buyer asked [b]" in flat_detail(app))
+        # It has its reason; moved on, it keeps it.
+        await pilot.press("plus")
+        await until(lambda: findings(app) == [LAMPS, DOOR, LIP, GAP])
+        await pilot.press("plus")
+        await until(lambda: findings(app) == [DOOR, LAMPS, LIP, GAP])
+        await pilot.press("plus")
+        await until(
+            lambda: painted(app, "#status").strip() == "It stands at the end of the list already."
+        )
+        for order in ([LAMPS, DOOR, LIP, GAP], [LAMPS, LIP, DOOR, GAP], [LAMPS, LIP, GAP, DOOR]):
+            await pilot.press("minus")
+            await until(lambda order=order: findings(app) == order, str(order))
+        await pilot.press("minus")
+        await until(lambda: "end of the list" in painted(app, "#status"))
+        rank = world.look(name).walk.state("left-door").rank
+        assert rank is not None
+        assert (rank.before, rank.why) == ("", "the buyer asked [b]")
+        await pilot.press("0")
+        await until(lambda: "by hand" not in flat_detail(app))
+        assert findings(app) == [LAMPS, LIP, GAP, DOOR]
+        assert world.look(name).walk.state("left-door").rank is None
+
+
+async def test_0_where_the_rules_placed_it_writes_nothing(world: World) -> None:
+    name = findings_begun(world)
+    app = world.walk_app(name)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        count = len(session_of(app).walk.events)
+        await mark(app, "find:left-door")
+        await pilot.press("0")
+        await settled(app)
+        assert len(world.look(name).walk.events) == count
+        assert findings(app) == [LAMPS, LIP, GAP, DOOR]
+
+
+@pytest.mark.parametrize("key", ["escape", "f9"])
+async def test_without_a_reason_it_stays_where_it_is(world: World, key: str) -> None:
+    name = findings_begun(world)
+    app = world.walk_app(name)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        await mark(app, "find:left-door")
+        await pilot.press("plus")
+        await on_screen(app, AskScreen)
+        await pilot.press("x", key)
+        await on_screen(app, SummaryScreen)
+        await settled(app)
+        assert findings(app) == [LAMPS, LIP, GAP, DOOR]
+        assert world.look(name).walk.state("left-door").rank is None
+
+
+@pytest.mark.parametrize("row", ["skip:rail", "open:left-sill", "at:left", "bill"])
+@pytest.mark.parametrize("key", ["plus", "minus", "0"])
+async def test_only_a_finding_has_a_place_in_the_order(world: World, row: str, key: str) -> None:
+    app = world.walk_app(findings_begun(world))
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        await mark(app, row)
+        await pilot.press(key)
+        await until(lambda: "Only a finding can be put elsewhere" in painted(app, "#status"))
+        assert type(app.screen) is SummaryScreen
+
+
+async def test_on_a_signed_session_no_finding_is_put_elsewhere(world: World) -> None:
+    name = findings_begun(world)
+    with world.store.open(name) as session:
+        session.sign("Ines")
+    app = world.walk_app(name)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await on_screen(app, SummaryScreen)
+        events = len(session_of(app).walk.events)
+        await mark(app, "find:left-door")
+        await pilot.press("plus")
+        await on_screen(app, AskScreen)
+        await type_text(pilot, "why not")
+        await pilot.press("enter")
+        await on_screen(app, MessageScreen)
+        assert "igned off" in flat(app)
+        await pilot.press("enter")
+        await on_screen(app, SummaryScreen)
+        assert findings(app) == [LAMPS, LIP, GAP, DOOR]
+        assert len(world.look(name).walk.events) == events
+
+
+# Claims and costs
+
+
+def valued_begun(world: World) -> str:
+    """The same findings, on a car of which two things are claimed."""
+    world.write_route("finch", FINCH_CLAIMS)
+    return findings_begun(world)
+
+
+async def test_claims_and_the_bill_stand_between_findings_and_what_was_not_examined(
+    world: World,
+) -> None:
+    app = world.walk_app(valued_begun(world))
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        told = lines(app)
+        heads = [
+            next(place for place, line in enumerate(told) if head in line)
+            for head in (
+                "Findings, worst first (4)",
+                "Claims (2)",
+                "What it costs, and the most to pay",
+                "Not examined (1)",
+            )
+        ]
+        assert heads == sorted(heads)
+        assert " 50 % The rails are sound inside" in told
+        (bill,) = [line for line in told if "80 % stay below" in line]
+        assert re.match(r"  mean [\d ]+, 80 % stay below [\d ]+, 90 % below [\d ]+$", bill)
+        await mark(app, "bill")
+        await until(lambda: "No price is known yet." in flat_detail(app))
+        assert "By group, mean" in flat_detail(app)
+        await mark(app, "claim:nose-first")
+        await until(lambda: "The nose is the [b]first[/b] one" in flat_detail(app))
+        assert "already counted (front)" in flat_detail(app)
+
+
+@pytest.mark.parametrize("key", ["enter", "k"])
+async def test_a_marked_claim_is_marked_on_the_claims_screen(world: World, key: str) -> None:
+    app = world.walk_app(valued_begun(world))
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        await mark(app, "claim:rails-sound")
+        await pilot.press(key)
+        await on_screen(app, ClaimsScreen)
+        await until(lambda: "▸  50 % The rails" in painted(app, "#items"))
+        await pilot.press("q")
+        await on_screen(app, SummaryScreen)
+        await until(lambda: "The rails are sound" in marked(app))
+
+
+async def test_going_to_the_best_check_from_above_the_summary_leads_to_the_walk(
+    world: World,
+) -> None:
+    name = valued_begun(world)
+    with world.store.open(name) as session:
+        session.undo()  # the rail is open again
+        session.move("left-sill")
+    app = world.walk_app(name)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        await mark(app, "claim:rails-sound")
+        await pilot.press("k")
+        await on_screen(app, ClaimsScreen)
+        await pilot.press("enter")
+        await until(lambda: check_at(app) == "rail")
+        assert SummaryScreen not in [type(screen) for screen in app.screen_stack]
+
+
+@pytest.mark.parametrize("key", ["enter", "b"])
+async def test_what_is_entered_on_the_bill_shows_on_the_summary_below_it(
+    world: World, key: str
+) -> None:
+    app = world.walk_app(valued_begun(world))
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        await mark(app, "bill")
+        await pilot.press(key)
+        await on_screen(app, BillScreen)
+        await pilot.press("a")
+        await on_screen(app, AskScreen)
+        await put_text(app, "40000")
+        await pilot.press("enter")
+        await on_screen(app, BillScreen)
+        await until(lambda: "40 000.00" in painted(app, "#sums"))
+        await pilot.press("q")
+        await on_screen(app, SummaryScreen)
+        await until(lambda: re.match(r"  most to pay [\d ]+; mean ", marked(app)))
+        await until(lambda: "40 000.00" in flat_detail(app))
+
+
+async def test_a_row_that_is_gone_when_one_comes_back_leaves_the_first_marked(
+    world: World,
+) -> None:
+    """Undo on the claims takes the finding away that was marked."""
+    name = valued_begun(world)
+    with world.store.open(name) as session:
+        session.answer("left-sill", Result.FAIL)
+        session.move("left-sill")
+    app = world.walk_app(name)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_summary(pilot, app)
+        await until(lambda: "Left sill under the door" in marked(app))
+        await pilot.press("k", "u")
+        await on_screen(app, ClaimsScreen)
+        await until(lambda: "Undone" in painted(app, "#status"))
+        await pilot.press("q")
+        await on_screen(app, SummaryScreen)
+        await until(lambda: "Both head lamps" in marked(app))
+        await until(lambda: flat_detail(app).startswith("Both head lamps"))
+
+
+async def test_the_text_of_the_marked_row_scrolls_and_begins_again(world: World) -> None:
+    app = world.walk_app(valued_begun(world))
+    async with app.run_test(size=(60, 20)) as pilot:
+        await open_summary(pilot, app)
+        await mark(app, "bill")
+        await until(lambda: "more lines: Space" in shown(app))
+        for _ in range(20):
+            await pilot.press("space")
+            await settled(app)
+            if "how far the costs go together" in flat(app):
+                break
+        assert "how far the costs go together" in flat(app)
+        await pilot.press("space")
+        await until(lambda: "how far the costs go together" not in flat(app))
+
+
+async def test_summary_and_walk_in_quick_turns_leave_nothing_behind(world: World) -> None:
+    """The range of the costs is put in after the first frame, when the screen may be gone."""
+    app = world.walk_app(valued_begun(world))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await on_screen(app, WalkScreen)
+        for _ in range(6):
+            app.simulate_key("m")
+            app.simulate_key("q")
+        await pilot.press("m", "w", "m", "b", "q", "k", "q", "w")
+        await on_screen(app, WalkScreen)
+        await settled(app)
+        assert type(app.screen) is WalkScreen

@@ -143,13 +143,14 @@ def test_groups_stand_in_the_order_of_findings_with_what_they_add() -> None:
     )
 
 
-def test_lines_stand_by_what_drives_the_spread_and_add_up() -> None:
-    wide = Cost(money(1, 5, 80), money(0, 100, 4000))
-    book = walk(check("small"), check("wide", wide), check("other"))
-    for name in ("small", "wide", "other"):
-        book.answer(name, "fail")
+def test_findings_stand_before_what_is_open_and_what_drives_the_spread_most_first() -> None:
+    wide = Cost(money(1, 5, 80), money(0, 100, 4000), base_rate=Decimal("0.5"))
+    book = walk(check("small"), check("wide", wide), check("other", wide), check("third"))
+    for name, result in (("small", "fail"), ("wide", "fail"), ("third", "concern")):
+        book.answer(name, result)
     found = billed(book)
-    assert found.lines[0].check.id == "wide"
+    assert [line.check.id for line in found.lines] == ["wide", "third", "small", "other"]
+    assert found.lines[3].share > found.lines[1].share
     assert sum(line.share for line in found.lines) == pytest.approx(1)
     assert sum(line.mean for line in found.lines) == pytest.approx(found.moments.mean)
 
@@ -418,9 +419,11 @@ def test_it_is_what_price_prints_of_the_same_items(
     assert printed["sd"] == pytest.approx(found.moments.sd, abs=1e-6)
     assert printed["p90"] == round(found.spread.p90, 2)
     assert printed["histogram"]["draws"] == list(found.spread.histogram)
-    assert [driver["id"] for driver in printed["drivers"]] == [
-        line.check.id for line in found.lines
-    ]
+    by_share = sorted(found.lines, key=lambda line: -line.share)
+    assert [driver["id"] for driver in printed["drivers"]] == [line.check.id for line in by_share]
+    assert [driver["share"] for driver in printed["drivers"]] == pytest.approx(
+        [line.share for line in by_share]
+    )
     assert found.offer is not None
     assert printed["most_to_pay"] == found.offer.most_to_pay
     assert [(line["label"], line["amount"]) for line in printed["lines"]] == [*found.offer.lines]
