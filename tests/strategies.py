@@ -210,7 +210,8 @@ def written_routes(draw: st.DrawFn, name: str = "made") -> dict[str, Any]:
                 "id": _word(claim),
                 "says": draw(texts),
                 "before": _word(draw(shares)),
-                "matters": _word(draw(shares)),
+                # All of them together put no more at stake than there is.
+                "matters": _word(draw(st.decimals("0.001", "0.5", places=3))),
             }
             for claim in claims
         ],
@@ -316,7 +317,9 @@ model_routes = st.builds(
     safety=st.lists(_any_text, max_size=2).map(tuple),
     marks=st.lists(_marks, max_size=2).map(tuple),
     stations=st.lists(_stations, max_size=2).map(tuple),
-    claims=st.lists(st.builds(Claim, ids, _any_text, _decimals, _decimals), max_size=2).map(tuple),
+    claims=st.lists(
+        st.builds(Claim, ids, _any_text, _decimals, _decimals, _onlys, _any_text), max_size=2
+    ).map(tuple),
 )
 
 #: A car of plain measures, for routes that are only walked.

@@ -164,6 +164,24 @@ def test_a_claim_in_one_line() -> None:
     assert claim_line(weighed(book.walk), NOSE)[:2] == (" 13 %", "fail")
 
 
+def test_a_short_name_stands_before_what_a_claim_says() -> None:
+    route = replace(walk(look("lip")).walk.route, claims=(replace(CLAIMS[0], short="nose"),))
+    found = weighed(begin(route).walk)
+    assert claim_line(found, NOSE)[2] == "nose: The nose is the first [one]"
+
+
+def test_weak_or_no_support_is_told_without_a_colour() -> None:
+    """Between 1 and 2 to 1 there is no support either way; a sign below half a deciban is grey."""
+    weak = (shares("0.6", "0.4"), None, shares("0.4", "0.6"))
+    slight = (shares("0.51", "0.50"), None, shares("0.49", "0.50"))
+    book = walk(look("weak", weak), look("slight", slight))
+    book.answer("weak", "pass")
+    book.answer("slight", "pass")
+    roles = {row.label: row.role for row in rows(book)}
+    assert (roles["sure"], roles["evidence"]) == ("quiet", "quiet")
+    assert (roles["+1.8"], roles["+0.1"]) == ("pass", "quiet")
+
+
 @pytest.mark.parametrize(
     ("probability", "told"),
     [

@@ -440,3 +440,70 @@ def test_a_route_with_warnings_is_walked_and_one_with_errors_is_not(
     with pytest.raises(RouteError) as error:
         catalog.load("sound")
     assert [p.code for p in error.value.problems] == ["R052"]
+
+
+# What the claims put at stake, and their short names.
+
+ONLY_CLAIM = "before: 0.6, matters: 0.25}"
+
+
+def claim(name: str, matters: str) -> str:
+    return f"  - {{id: {name}, says: {name}, before: 0.5, matters: {matters}}}\n"
+
+
+@pytest.mark.parametrize(
+    ("matters", "told_at"), [("0.75", []), ("0.76", [("sound.yaml", 53, "R056")])]
+)
+def test_claims_that_put_more_than_the_whole_price_at_stake_are_warned_of(
+    catalog: Catalog, change: Change, matters: str, told_at: list[tuple[str, int, str]]
+) -> None:
+    other = SIGN.replace("front-first-body", "other")
+    change(
+        (f"signs: [{SIGN}]", f"signs: [{SIGN}, {other}]"),
+        (f"{ONLY_CLAIM}\n", f"{ONLY_CLAIM}\n{claim('other', matters)}"),
+    )
+    found = [row for row in codes(catalog, "sound") if row[2] == "R056"]
+    assert found == told_at
+    if told_at:
+        message, hint = next(row for row in told(catalog, "sound") if row[3] == "R056")[4:]
+        assert message == "the claims put 1.01 of the price at stake, more than all of it"
+        assert hint.startswith("Each doubt is taken off the price")
+        assert all(problem.warning for problem in catalog.lint("sound"))
+
+
+def test_a_layer_is_warned_of_stakes_only_where_it_says_something_of_claims(
+    catalog: Catalog, layer: Write, change: Change
+) -> None:
+    other = SIGN.replace("front-first-body", "other")
+    change(
+        (f"signs: [{SIGN}]", f"signs: [{SIGN}, {other}]"),
+        (f"{ONLY_CLAIM}\n", f"{ONLY_CLAIM}\n{claim('other', '0.9')}"),
+    )
+    layer("silent", "title: Silent\n")
+    layer("speaks", "claims:\n  - {id: other, matters: 0.8}\n")
+    layer("mends", "claims:\n  - {id: other, matters: 0.5}\n")
+    assert codes(catalog, "silent") == []
+    assert codes(catalog, "speaks") == [("speaks.yaml", 5, "R056")]
+    assert codes(catalog, "mends") == []
+
+
+@pytest.mark.parametrize(("short", "right"), [("x" * 24, True), ("x" * 25, False)])
+def test_a_short_name_has_room_beside_an_amount(
+    catalog: Catalog, change: Change, short: str, right: bool
+) -> None:
+    change((ONLY_CLAIM, f'before: 0.6, matters: 0.25, short: "{short}"}}'))
+    if right:
+        (found,) = catalog.load("sound").claims
+        assert (found.short, found.name) == (short, short)
+        return
+    (problem,) = told(catalog, "sound")
+    assert problem[3:] == (
+        "R024",
+        "25 characters are too many for a short name",
+        "Use 24 at most; `says` holds the whole of it.",
+    )
+
+
+def test_a_claim_without_a_short_name_is_called_by_its_id(catalog: Catalog) -> None:
+    (found,) = catalog.load("sound").claims
+    assert (found.short, found.name) == ("", "front first body")
