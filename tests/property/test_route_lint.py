@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 import strategies
 import yaml
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from checkrun.route.catalog import Catalog
@@ -156,7 +156,7 @@ def assert_weighed_as_written(check: Check, written: dict[str, Any]) -> None:
 
 
 @given(strategies.written_routes())
-@settings(max_examples=60)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 def test_a_right_route_has_no_problem_and_is_read_as_written(data: dict[str, Any]) -> None:
     text = strategies.to_yaml(data)
     assert lint(text) == []
@@ -234,7 +234,7 @@ FAULTS: dict[str, tuple[str, Plant, str]] = {
 
 @pytest.mark.parametrize("fault", FAULTS)
 @given(data=strategies.written_routes(), seed=st.integers(0, 999))
-@settings(max_examples=8)
+@settings(max_examples=8, suppress_health_check=[HealthCheck.too_slow])  # on a busy machine
 def test_a_planted_mistake_is_found_at_its_line(
     fault: str, data: dict[str, Any], seed: int
 ) -> None:

@@ -369,7 +369,8 @@ def summary(name: str, capsys: pytest.CaptureFixture[str], *store: str) -> dict[
     capsys.readouterr()
     assert cli.run([*store, "summary", name, "--json"]) == 0
     data: dict[str, Any] = json.loads(capsys.readouterr().out)
-    return {key: value for key, value in data.items() if key != "session"}
+    # Only on a screen is a stop confirmed, and it keeps the moment.
+    return {key: value for key, value in data.items() if key not in ("session", "confirmed")}
 
 
 def without_a_screen(

@@ -19,6 +19,10 @@ from checkrun.session.store import Store
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 
 HALF = "20260314-plover-1966-1"
+#: How far the half-walked car is walked, and what the screen says of it then and one result later.
+with Store(CHECKOUT / "sample_sessions", now).open(HALF, write=False) as _half:
+    DONE, _ALL = _half.walk.counts.answered, _half.walk.counts.total
+BEGUN, ONE_MORE = f"{DONE}/{_ALL}", f"{DONE + 1}/{_ALL}"
 #: Ctrl+U takes away all that stands before the cursor.
 EMPTY_FIELD = "\x15"
 STANDS_AT = "Play in track rods, idler and drag link"
@@ -76,9 +80,9 @@ def test_the_demo_stands_under_the_nose_and_leaves_the_samples_alone() -> None:
     before = {p: p.read_bytes() for p in (CHECKOUT / "sample_sessions").glob("*") if p.is_file()}
     with Terminal("demo") as term:
         term.until(STANDS_AT)
-        term.until("94/170")
+        term.until(BEGUN)
         term.press("p")
-        term.until("95/170")
+        term.until(ONE_MORE)
         term.press("q")
         assert term.wait_for_exit() == 0
     after = {p: p.read_bytes() for p in (CHECKOUT / "sample_sessions").glob("*") if p.is_file()}
@@ -103,9 +107,9 @@ def test_the_terminal_is_given_back_as_it_was(walking: Terminal) -> None:
 
 def test_a_key_is_on_disk_when_its_effect_is_on_screen(store: Store, walking: Terminal) -> None:
     walking.press("f")
-    walking.until("95/170")
+    walking.until(ONE_MORE)
     walking.kill()
-    assert store.open(HALF, write=False).walk.counts.answered == 95
+    assert store.open(HALF, write=False).walk.counts.answered == DONE + 1
     assert store.verify(HALF) == ()
 
 
@@ -122,7 +126,7 @@ def test_a_window_shrunk_to_20_by_5_and_back_stands_at_the_same_check(walking: T
     walking.settle()
     assert walking.lines[1] == before
     walking.press("p")
-    walking.until("95/170")
+    walking.until(ONE_MORE)
 
 
 @pytest.mark.parametrize("size", [(20, 5), (60, 20), (80, 24), (160, 45)])
@@ -134,7 +138,7 @@ def test_a_walk_starts_in_any_size_and_takes_results(store: Store, size: tuple[i
         term.settle()
         term.press("q")
         assert term.wait_for_exit() == 0
-    assert store.open(HALF, write=False).walk.counts.answered == 95
+    assert store.open(HALF, write=False).walk.counts.answered == DONE + 1
 
 
 # Endings nobody asked for
@@ -142,9 +146,9 @@ def test_a_walk_starts_in_any_size_and_takes_results(store: Store, size: tuple[i
 
 def test_a_hangup_ends_the_program_and_loses_nothing(store: Store, walking: Terminal) -> None:
     walking.press("c")
-    walking.until("95/170")
+    walking.until(ONE_MORE)
     walking.kill(signal.SIGHUP)
-    assert store.open(HALF, write=False).walk.counts.answered == 95
+    assert store.open(HALF, write=False).walk.counts.answered == DONE + 1
     assert store.open(HALF).busy == ""
 
 
@@ -152,10 +156,10 @@ def test_a_closed_window_ends_the_program_and_loses_nothing(
     store: Store, walking: Terminal
 ) -> None:
     walking.press("c")
-    walking.until("95/170")
+    walking.until(ONE_MORE)
     walking.close_window()
     walking.wait_for_exit()
-    assert store.open(HALF, write=False).walk.counts.answered == 95
+    assert store.open(HALF, write=False).walk.counts.answered == DONE + 1
     assert store.open(HALF).busy == ""
 
 
@@ -215,7 +219,7 @@ def test_a_reading_half_typed_when_the_power_went_is_offered_again(
         again.press("5 mm", ENTER)
         again.until("reads 3,25 mm")
         again.press("c")
-        again.until("95/170")
+        again.until(ONE_MORE)
     state = store.open(HALF, write=False).walk.state("steering-linkage")
     assert state.reading == "3,25 mm"
 
@@ -287,7 +291,7 @@ def test_a_reading_and_its_result_in_one_burst_are_taken_in_order(
     store: Store, walking: Terminal
 ) -> None:
     walking.press("2.5", ENTER, "p")
-    walking.until("95/170", seconds=3)
+    walking.until(ONE_MORE, seconds=3)
     walking.settle()
     walking.press("s")
     walking.until("Set aside", seconds=3)
@@ -327,9 +331,9 @@ def test_a_second_program_on_the_same_session_says_so_and_only_reads(
             second.press(ENTER)
             second.settle(0.1)
         assert events(store) == before
-        assert walking.text.count("94/170") == 1
+        assert walking.text.count(BEGUN) == 1
     walking.press("p")
-    walking.until("95/170")
+    walking.until(ONE_MORE)
     assert events(store) == before + 1
 
 
@@ -352,12 +356,12 @@ def test_no_color_paints_without_any_colour(store: Store) -> None:
     with Terminal("resume", HALF, env={"NO_COLOR": "1"}) as term:
         term.until(STANDS_AT)
         term.press("p")
-        term.until("95/170")
+        term.until(ONE_MORE)
         term.press("q")
         assert term.wait_for_exit() == 0
     assert COLOUR.search(term.raw) is None
     with Terminal("resume", HALF) as term:
-        term.until("95/170")
+        term.until(ONE_MORE)
     assert COLOUR.search(term.raw) is not None
 
 
