@@ -227,10 +227,9 @@ def test_a_reading_half_typed_when_the_power_went_is_offered_again(
 def test_a_price_that_was_entered_is_there_when_the_power_went_over_the_next_figure(
     store: Store, walking: Terminal
 ) -> None:
-    before = store.open(HALF, write=False).walk
-    counts, terms = before.counts, dict(before.terms)
+    terms = dict(store.open(HALF, write=False).walk.terms)
     walking.press("c")
-    walking.until(f"{counts.answered + 1}/{counts.total}")
+    walking.until(ONE_MORE)
     walking.press("b")
     walking.until("mean chance spread")
     walking.press("a")
@@ -246,17 +245,17 @@ def test_a_price_that_was_entered_is_there_when_the_power_went_over_the_next_fig
     walking.kill()
     walk = store.open(HALF, write=False).walk
     assert walk.terms == {**terms, "asking": "58000"}
-    assert walk.counts.answered == counts.answered + 1
+    assert walk.counts.answered == DONE + 1
     assert store.verify(HALF) == ()
     with Terminal("resume", HALF) as again:
-        again.until(f"{counts.answered + 1}/{counts.total}")
+        again.until(ONE_MORE)
         again.settle()
         again.press("b")
         again.until("58 000.00")
         again.press("u")
         again.until(lambda: "58 000.00" not in again.text)
         again.press("q")
-        again.until(f"{counts.answered + 1}/{counts.total}")
+        again.until(ONE_MORE)
         again.press("q")
         assert again.wait_for_exit() == 0
     assert store.open(HALF, write=False).walk.terms == terms
