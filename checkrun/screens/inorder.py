@@ -52,6 +52,11 @@ class InOrder(App[T]):
         self._target: Widget | None = None
         self._screen_before: Screen[Any] | None = None
 
+    @property
+    def keys_waiting(self) -> int:
+        """How many keys and pastes have come that no widget has been given yet."""
+        return len(self._held)
+
     async def on_event(self, event: events.Event) -> None:
         """Hold back a key that comes on the heels of another."""
         if not isinstance(event, (events.Key, events.Paste)) or event.is_forwarded:

@@ -342,9 +342,9 @@ async def until(condition: Callable[[], object], what: str | Callable[[], str] =
 
 
 async def on_screen(app: CheckrunApp, kind: type[Screen[Any]]) -> Screen[Any]:
-    """Wait until a screen of that kind is on top and has been painted."""
+    """Wait until a screen of that kind is on top, painted, and no key is on its way any more."""
     await until(
-        lambda: type(app.screen) is kind and app.screen.is_mounted,
+        lambda: type(app.screen) is kind and app.screen.is_mounted and not app.keys_waiting,
         lambda: f"{kind.__name__}, not {app.screen_stack}",
     )
     await until(lambda: shown(app).strip() != "", f"{kind.__name__} is painted")
@@ -383,7 +383,7 @@ async def settled(app: CheckrunApp) -> str:
     for _ in range(200):
         await asyncio.sleep(0.03)
         text, before = shown(app), text
-        if text == before:
+        if text == before and not app.keys_waiting:
             return text
     raise AssertionError("the screen never stands still")
 
