@@ -18,7 +18,11 @@ _Item = TypeVar("_Item", Check, Station)
 
 
 def build(
-    root: Node, built_on: tuple[str, ...], problems: list[Problem], below: Sequence[Map] = ()
+    root: Node,
+    built_on: tuple[str, ...],
+    problems: list[Problem],
+    below: Sequence[Map] = (),
+    pieces: Sequence[str] = (),
 ) -> Route | None:
     """The route a tree stands for.
 
@@ -27,6 +31,7 @@ def build(
         built_on: Their ids, nearest first.
         problems: Where problems are added.
         below: Those routes, each laid together itself, nearest first.
+        pieces: The files of the pieces taken into any of them.
 
     Returns:
         The route, or None if what was read makes none.
@@ -39,7 +44,7 @@ def build(
     marks = _marks(reader, root.get("marks"))
     check_unique(root, problems)
     stations = _stations(reader, root.get("stations"), places)
-    check_references(root, reader, below)
+    check_references(root, reader, below, pieces)
     car = values.get("car") or {}
     if any(values.get(key) is None for key in ("id", "title")) or not stations:
         return None

@@ -12,14 +12,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from checkrun.route.pieces import Pieces
+
 if TYPE_CHECKING:
     from checkrun.route.model import Route
-    from checkrun.route.nodes import Node, Scalar
+    from checkrun.route.nodes import Node
     from checkrun.route.problems import Problem
-
-#: Problems that may be none once the route below is there: a missing key, place, reference or
-#: reading, and what nothing refers to.
-_NEEDS_WHOLE = frozenset({"R021", "R041", "R047", "R052", "R053", "R054", "R055"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +59,8 @@ class Catalog:
         self.folders = tuple(folders)
         self._cache = cache
         self._parsed: dict[Path, tuple[Node | None, list[Problem], bytes]] = {}
+        self._held: dict[Path, bytes] = {}
+        self.pieces = Pieces([folder.path for folder in folders], self.tree)
 
     def all(self) -> tuple[Found, ...]:
         """Every route by id; hidden ones are named by the one that hides them."""
@@ -87,7 +87,7 @@ class Catalog:
             if _is_file(path):
                 return Found(path.stem, path, "file")
             raise RouteNotFound(f"there is no file {name}")
-        paths = self._candidates(name)
+        paths = self.candidates(name)
         if paths:
             owner = next(f.owner for f in self.folders if f.path == paths[0].parent)
             return Found(name, paths[0], owner, paths[1] if len(paths) > 1 else None)
@@ -106,14 +106,18 @@ class Catalog:
         from checkrun.route.problems import RouteError
 
         path = self.find(name).path
-        route = None if self._cache is None else cache.kept(self._cache, path, self._below)
+        route = None
+        if self._cache is not None:
+            route = cache.kept(self._cache, path, self.below, self.pieces.piece)
         if route is None:
             route, problems, files = self.read(path)
             errors = sorted({problem for problem in problems if not problem.warning})
             if errors or route is None:
                 raise RouteError(errors or sorted(problems))
             if self._cache is not None:
-                cache.keep(self._cache, [(file, self._parsed[file][2]) for file in files], route)
+                held = [(file, self._parsed[file][2]) for file in files]
+                pieces = [(one, self._parsed[one.path][2]) for one in self.pieces.taken[path]]
+                cache.keep(self._cache, held, route, pieces)
         return route
 
     def for_year(self, name: str, year: int) -> Route:
@@ -154,94 +158,54 @@ class Catalog:
                 found.append(route.id)
         return tuple(found)
 
-    def lint(self, name: str) -> list[Problem]:
-        """Every problem of a route, of the ones it is built on, and of how they fit."""
-        _, problems, _ = self.read(self.find(name).path)
+    def lint(self, name: str, *, content: bool = False) -> list[Problem]:
+        """Every problem of a route, of the ones it is built on, and of how they fit.
+
+        Args:
+            name: Its id or path.
+            content: Whether to warn, too, of what a mechanic could make nothing of.
+        """
+        _, problems, _ = self.read(self.find(name).path, content=content)
         return sorted(set(problems))
 
-    def read(self, path: Path) -> tuple[Route | None, list[Problem], list[Path]]:
-        """The route of a file, its problems, and the files it was made of, its own first."""
-        from checkrun.route.build import build
-        from checkrun.route.layers import lay_over
-        from checkrun.route.nodes import Map
-        from checkrun.route.rules import check_unique
+    def untaken(self) -> list[Problem]:
+        """A warning for each piece that no route takes in, of those read so far or hidden."""
+        if self.pieces.untaken():
+            for found in self.all():
+                if found.hides is not None:
+                    self.read(found.hides)
+        return self.pieces.untaken()
 
-        problems: list[Problem] = []
-        chain, files, whole = self._chain(path, problems)
-        if not chain:
-            return None, problems, files
-        tree = chain[-1]
-        below: list[Map] = []
-        for top in reversed(chain[:-1]):
-            if isinstance(tree, Map) and isinstance(top, Map):
-                check_unique(top, problems)
-                below.insert(0, tree)
-                tree = lay_over(tree, top, problems)
-        if not whole:
-            # Without what lies below it can't be told what is missing; all else can.
-            alone: list[Problem] = []
-            build(tree, (), alone)
-            told = {(problem.file, problem.line, problem.column) for problem in problems}
-            problems += [
-                problem
-                for problem in alone
-                if problem.code not in _NEEDS_WHOLE
-                and (problem.file, problem.line, problem.column) not in told
-            ]
-            return None, problems, files
-        if len(chain) == 1 and isinstance(tree, Map) and tree.get("drop") is not None:
-            problems.append(
-                tree.entries["drop"][0].problem(
-                    "R048", "`drop` needs a route below to drop from", "Add `built-on`."
-                )
-            )
-        built_on = tuple(file.stem for file in files[1:])
-        return build(tree, built_on, problems, below), problems, files
+    def hold(self, path: Path, raw: bytes | None) -> None:
+        """Read and lint these bytes in place of a file's; None for those on disk again."""
+        if raw is None:
+            self._held.pop(path, None)
+        else:
+            self._held[path] = raw
 
-    def _chain(self, path: Path, problems: list[Problem]) -> tuple[list[Node], list[Path], bool]:
-        """The trees from the file down to its foundation, and whether all could be read."""
-        from checkrun.route.nodes import Map, Scalar
-        from checkrun.route.rules import check_name
+    def root(self, path: Path) -> Node | None:
+        """The tree of one file as it stands there, or None if nothing can be made of it."""
+        return self.tree(path)[0]
 
-        chain: list[Node] = []
-        files: list[Path] = []
-        while True:
-            files.append(path)
-            root, found, _ = self._parse(path)
-            problems.extend(found)
-            if root is None:
-                return chain, files, False
-            chain.append(root)
-            if not isinstance(root, Map):
-                return chain, files, True
-            check_name(root, path, problems)
-            node = root.get("built-on")
-            if not isinstance(node, Scalar):
-                return chain, files, True
-            below = self._below(node.text, files[0].parent, files)
-            if below is None:
-                problems.append(self._nothing_below(node, files))
-                return chain, files, False
-            path = below
+    def read(
+        self, path: Path, *, content: bool = False
+    ) -> tuple[Route | None, list[Problem], list[Path]]:
+        """The route of a file, its problems, and the files it was made of, its own first.
 
-    def _below(self, name: str, beside: Path, above: Sequence[Path]) -> Path | None:
+        Args:
+            path: The file.
+            content: Whether what helps nobody is told too, beside what is wrong.
+        """
+        from checkrun.route.together import read
+
+        return read(self, path, content=content)
+
+    def below(self, name: str, beside: Path, above: Sequence[Path]) -> Path | None:
         """The file a `built-on` leads to; a person's route can lie on the shipped one it hides."""
         used = {path.resolve() for path in above}
-        return next((c for c in self._candidates(name, beside) if c.resolve() not in used), None)
+        return next((c for c in self.candidates(name, beside) if c.resolve() not in used), None)
 
-    def _nothing_below(self, node: Scalar, files: list[Path]) -> Problem:
-        from checkrun.route.problems import nearest_or_all
-
-        if self._candidates(node.text, files[0].parent):
-            ring = " -> ".join([*(file.stem for file in files), node.text])
-            return node.problem(
-                "R043", f"`built-on` runs in a ring: {ring}", "One of them must stand by itself."
-            )
-        known = [found.id for found in self.all()]
-        hint = nearest_or_all(node.text, known)
-        return node.problem("R042", f"there is no route `{node.text}` to build on", hint)
-
-    def _candidates(self, name: str, beside: Path | None = None) -> list[Path]:
+    def candidates(self, name: str, beside: Path | None = None) -> list[Path]:
         """The files that can be meant by an id, the winning one first."""
         folders = [folder.path for folder in self.folders]
         if beside is not None and beside not in folders:
@@ -250,10 +214,12 @@ class Catalog:
             return []
         return [path for folder in folders if _is_file(path := folder / f"{name}.yaml")]
 
-    def _parse(self, path: Path) -> tuple[Node | None, list[Problem], bytes]:
+    def tree(self, path: Path) -> tuple[Node | None, list[Problem], bytes]:
+        """The tree of one file, the problems of reading it, and what it held."""
         from checkrun.route.nodes import LARGEST, decode, parse
 
-        raw, problem = _bytes_of(path, LARGEST + 1)
+        held = self._held.get(path)
+        raw, problem = (held, None) if held is not None else _bytes_of(path, LARGEST + 1)
         if problem is not None:
             return None, [problem], raw
         known = self._parsed.get(path)

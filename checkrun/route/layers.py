@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
@@ -27,6 +27,31 @@ def lay_over(base: Map, top: Map, problems: list[Problem]) -> Map:
         if key in top.entries:
             laid.entries[key] = top.entries[key]
     return laid
+
+
+def under(root: Map, other: Map, keys: Iterable[str]) -> Map:
+    """The route `root` with what `other` has under some keys beneath it.
+
+    Neither is changed. What both have is merged field by field, and the root's own wins; what only
+    the other has stands behind it.
+    """
+    entries = dict(root.entries)
+    for key in keys:
+        if key not in other.entries:
+            continue
+        if key not in entries:
+            entries[key] = other.entries[key]
+            continue
+        key_node, own = entries[key]
+        lower = other.entries[key][1]
+        if isinstance(own, Map) and isinstance(lower, Map):
+            laid: Node = _behind(own, lower)
+        elif isinstance(own, Seq) and isinstance(lower, Seq):
+            laid = _behind_by_id(own, lower)
+        else:
+            continue
+        entries[key] = (key_node, laid)
+    return Map(root.file, root.line, root.column, entries)
 
 
 def item_id(node: Node) -> str | None:
@@ -63,6 +88,31 @@ def _merge(key: str, base: Node, top: Node) -> Node:
     if key in _BY_ID and isinstance(base, Seq) and isinstance(top, Seq):
         return _merge_lists(base, top)
     return top
+
+
+def _behind(own: Map, lower: Map) -> Map:
+    entries = dict(own.entries)
+    for name, (key_node, value) in lower.entries.items():
+        mine = entries.get(name)
+        if mine is None:
+            entries[name] = (key_node, value)
+        elif isinstance(mine[1], Map) and isinstance(value, Map):
+            entries[name] = (mine[0], _merge_maps(value, mine[1]))
+    return Map(own.file, own.line, own.column, entries)
+
+
+def _behind_by_id(own: Seq, lower: Seq) -> Seq:
+    below = {item_id(item): item for item in lower.items}
+    items: list[Node] = []
+    for item in own.items:
+        name = item_id(item)
+        other = None if name is None else below.get(name)
+        if isinstance(item, Map) and isinstance(other, Map):
+            item = _merge_maps(other, item)
+        items.append(item)
+    known = {item_id(item) for item in own.items} - {None}
+    items += [item for item in lower.items if item_id(item) not in known]
+    return Seq(own.file, own.line, own.column, items)
 
 
 def _other_kind(base: Map, top: Map) -> bool:

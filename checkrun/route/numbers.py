@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 
 from checkrun.route.nodes import Node, Scalar
 from checkrun.route.read import Read, Reader, shown
+from checkrun.route.shapes import Shape, takes
 
 _NUMBER = re.compile(r"[-+]?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?")
 _LONGEST_NUMBER = 24
@@ -19,6 +20,7 @@ def number(low: str, high: str | None = None, *, open_ended: bool = False, hint:
     if high is not None:
         span = f"above {low} and below {high}" if open_ended else f"from {low} to {high}"
 
+    @takes(Shape("number", None, low, high or "", above=open_ended, below=open_ended))
     def read(reader: Reader, node: Node) -> Decimal | None:
         value = _decimal(reader, node)
         if value is None:
@@ -39,6 +41,7 @@ def whole(low: str, high: str) -> Read:
     """A reader for whole numbers from `low` to `high`."""
     read_number = number(low, high)
 
+    @takes(Shape("whole", None, low, high))
     def read(reader: Reader, node: Node) -> int | None:
         value: Decimal | None = read_number(reader, node)
         if value is None:
@@ -80,16 +83,27 @@ def _number_hint(written: str) -> str:
     return f"Write {value:f}."
 
 
+#: No car is longer, metres.
+_FURTHEST = 30
+
+
+@takes(Shape("number", None, str(-_FURTHEST), str(_FURTHEST)))
 def real(reader: Reader, node: Node) -> float | None:
     """A position in metres."""
     value = _decimal(reader, node)
     if value is None:
         return None
-    if abs(value) > 30:
+    if abs(value) > _FURTHEST:
         message = f"{shown(str(value))} m is no measure of a car"
         reader.tell(node, "R024", message, "Places and the outline are in metres.")
         return None
     return float(value)
+
+
+@takes(Shape("number", None, "0", str(_FURTHEST), above=True))
+def length(reader: Reader, node: Node) -> float | None:
+    """A measure of the outline in metres; that it is above zero is told of the whole outline."""
+    return real(reader, node)
 
 
 #: A probability; a sign or claim that is quite certain could never be outweighed.
@@ -101,6 +115,7 @@ probability = number(
 )
 
 
+@takes(Shape("number", None, "0", "1", above=True))
 def part_of_one(reader: Reader, node: Node) -> Decimal | None:
     """A chance that may be certain but never nothing: above 0 and at most 1."""
     value = _decimal(reader, node)

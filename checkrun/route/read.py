@@ -11,6 +11,7 @@ from checkrun.route.model import Only, Years
 from checkrun.route.nodes import Map, Node, Refused, Scalar, Seq
 from checkrun.route.problems import Problem, closest, nearest
 from checkrun.route.scalars import misread_as
+from checkrun.route.shapes import Shape, takes
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _YEARS = re.compile(r"([0-9]{4})(?:\s*-\s*([0-9]{4}))?")
@@ -89,6 +90,7 @@ class Reader:
         return values
 
 
+@takes(Shape("text"))
 def text(reader: Reader, node: Node) -> str | None:
     """A text, as written but for white space at its ends."""
     if type(node) is not Scalar:
@@ -111,6 +113,7 @@ def text(reader: Reader, node: Node) -> str | None:
     return written
 
 
+@takes(Shape("bare"))
 def bare(reader: Reader, node: Node) -> str | None:
     """A short text for which quotes are not asked, such as a fact's wanted value."""
     if type(node) is not Scalar:
@@ -119,6 +122,7 @@ def bare(reader: Reader, node: Node) -> str | None:
     return node.text.strip()
 
 
+@takes(Shape("id"))
 def ident(reader: Reader, node: Node) -> str | None:
     """An id: small letters, digits and single hyphens."""
     if type(node) is not Scalar:
@@ -132,6 +136,7 @@ def ident(reader: Reader, node: Node) -> str | None:
     return node.text
 
 
+@takes(Shape("years"))
 def years(reader: Reader, node: Node) -> Years | None:
     """A model year or a closed range of them."""
     if type(node) is not Scalar:
@@ -154,6 +159,7 @@ def years(reader: Reader, node: Node) -> Years | None:
     return Years(first, last)
 
 
+@takes(Shape("yes-no"))
 def yes_no(reader: Reader, node: Node) -> bool | None:
     """`yes` or `no`."""
     if type(node) is Scalar:
@@ -168,6 +174,7 @@ def yes_no(reader: Reader, node: Node) -> bool | None:
 def one_of(choices: Mapping[str, Any]) -> Read:
     """A reader for one of a few words, giving what the word stands for."""
 
+    @takes(Shape("one", tuple(choices)))
     def read(reader: Reader, node: Node) -> Any:
         if type(node) is not Scalar:
             reader.shape(node, f"one of {', '.join(choices)}")
@@ -185,6 +192,7 @@ def one_of(choices: Mapping[str, Any]) -> Read:
 def list_of(read_item: Read) -> Read:
     """A reader for a list; members that can't be used are left out."""
 
+    @takes(Shape("list", read_item))
     def read(reader: Reader, node: Node) -> tuple[Any, ...]:
         if type(node) is not Seq:
             reader.shape(node, "a list")
@@ -198,6 +206,7 @@ def list_of(read_item: Read) -> Read:
 def run_of(count: int, read_item: Read, what: str, example: str) -> Read:
     """A reader for a list of exactly `count` members."""
 
+    @takes(Shape("list", read_item, low=str(count), high=str(count)))
     def read(reader: Reader, node: Node) -> tuple[Any, ...] | None:
         if type(node) is not Seq or len(node.items) != count:
             reader.tell(node, "R022", f"{what} is expected here", f"Write {example}.")
@@ -211,6 +220,7 @@ def run_of(count: int, read_item: Read, what: str, example: str) -> Read:
 def pairs_of(read_value: Read) -> Read:
     """A reader for a mapping of free names to values, as pairs."""
 
+    @takes(Shape("pairs", read_value))
     def read(reader: Reader, node: Node) -> tuple[tuple[str, Any], ...]:
         if type(node) is not Map:
             reader.shape(node, "`key: value` pairs")
@@ -227,6 +237,7 @@ ONLY_KEYS: dict[str, Key] = {
 }
 
 
+@takes(Shape("keys", ONLY_KEYS))
 def only(reader: Reader, node: Node) -> Only:
     """The cars something applies to."""
     values = reader.keys(node, ONLY_KEYS, "`only`")

@@ -49,28 +49,32 @@ def _tell_twice(what: str, those: list[Map], problems: list[Problem]) -> None:
         if not isinstance(node, Scalar):
             continue
         if node.text in first:
-            there = first[node.text]
-            where = f"line {there.line}"
-            if there.file != node.file:
-                where = f"{there.file}, {where}"
-            problems.append(
-                node.problem(
-                    "R040",
-                    f"the {what} `{node.text}` is there a second time",
-                    f"It stands first in {where}; give this one another id.",
-                )
-            )
+            hint = _where_first(first[node.text], node)
+            message = f"the {what} `{node.text}` is there a second time"
+            problems.append(node.problem("R040", message, hint))
         else:
             first[node.text] = node
 
 
-def check_references(root: Map, reader: Reader, below: Sequence[Map] = ()) -> None:
+def _where_first(there: Node, here: Node) -> str:
+    where = f"line {there.line}"
+    if there.file != here.file:
+        where = f"{there.file}, {where}"
+    elif (there.line, there.column) == (here.line, here.column):
+        return "Its piece is taken in twice; take one out, or give each a `for-each` of its own."
+    return f"It stands first in {where}; give this one another id."
+
+
+def check_references(
+    root: Map, reader: Reader, below: Sequence[Map] = (), pieces: Sequence[str] = ()
+) -> None:
     """Tell every reference to something that is not there, and what nothing refers to.
 
     Args:
         root: The route, laid together.
         reader: Where problems are told.
         below: The routes it is laid over, each laid together too, nearest first.
+        pieces: The files of the pieces taken into any of them.
     """
     stations = list(members(root, "stations"))
     station_ids = _ids(stations)
@@ -104,7 +108,7 @@ def check_references(root: Map, reader: Reader, below: Sequence[Map] = ()) -> No
         _refer(reader, node, marks, "mark")
     used = frozenset(node.text for node in named if isinstance(node, Scalar))
     check_marks(reader, root, answers, used)
-    check_claims(reader, root, below)
+    check_claims(reader, root, (*below, *(Map(file, 1, 1) for file in pieces)))
 
 
 def _answers(fact: Map) -> list[str]:

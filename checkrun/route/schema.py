@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from checkrun.route.foreach import FOR_EACH
 from checkrun.route.model import (
     STATE_VALUES,
     Order,
@@ -11,6 +12,7 @@ from checkrun.route.model import (
 from checkrun.route.nodes import Node, Scalar
 from checkrun.route.read import (
     Key,
+    Read,
     Reader,
     ident,
     list_of,
@@ -18,11 +20,14 @@ from checkrun.route.read import (
     only,
     text,
 )
-from checkrun.route.schema_car import CAR_KEYS, read_claim
+from checkrun.route.schema_car import CAR_KEYS, MARK_KEYS, PLACE_KEYS, read_claim
+from checkrun.route.schema_check import CHECK_KEYS
+from checkrun.route.shapes import Shape, takes
 
 FORMAT = 1
 
 
+@takes(Shape("whole", None, str(FORMAT), str(FORMAT)))
 def _format(reader: Reader, node: Node) -> int | None:
     if isinstance(node, Scalar) and node.text == str(FORMAT):
         return FORMAT
@@ -37,14 +42,20 @@ NEED_KEYS: dict[str, Key] = {
 }
 
 
+@takes(Shape("keys", NEED_KEYS))
 def _needs(reader: Reader, node: Node) -> tuple[tuple[str, str], ...]:
     values = reader.keys(node, NEED_KEYS, "`needs`")
     return tuple((part, values[part]) for part in STATE_VALUES if values.get(part) is not None)
 
 
-def _nodes(reader: Reader, node: Node) -> Node:
-    """The node itself, for what is read in a later step."""
-    return node
+def _later(shape: Shape) -> Read:
+    """A reader that gives the node itself, for what is read in a later step."""
+
+    @takes(shape)
+    def read(reader: Reader, node: Node) -> Node:
+        return node
+
+    return read
 
 
 STATION_KEYS: dict[str, Key] = {
@@ -55,10 +66,16 @@ STATION_KEYS: dict[str, Key] = {
     "caution": Key(text, "what can hurt here"),
     "after": Key(ident, "a station that must come before it"),
     "only": Key(only, "the cars it applies to"),
-    "checks": Key(_nodes, "what is looked at from here", required=True),
+    "for-each": FOR_EACH,
+    "checks": Key(
+        _later(Shape("list", Shape("keys", CHECK_KEYS))),
+        "what is looked at from here",
+        required=True,
+    ),
 }
 
 
+@takes(Shape("keys", CAR_KEYS))
 def _car(reader: Reader, node: Node) -> dict[str, Any]:
     return reader.keys(node, CAR_KEYS, "`car`")
 
@@ -72,9 +89,16 @@ ROUTE_KEYS: dict[str, Key] = {
     "order": Key(one_of({order.value: order for order in Order}), "by-position or as-written"),
     "car": Key(_car, "years, outline and facts", required=True),
     "safety": Key(list_of(text), "notes shown before the walk"),
-    "marks": Key(_nodes, "stamped and cast numbers and how to read them"),
-    "places": Key(_nodes, "points on the car by name"),
-    "stations": Key(_nodes, "where to stand, in the author's order", required=True),
+    "marks": Key(
+        _later(Shape("named", Shape("keys", MARK_KEYS))),
+        "stamped and cast numbers and how to read them",
+    ),
+    "places": Key(_later(Shape("named", Shape("keys", PLACE_KEYS))), "points on the car by name"),
+    "stations": Key(
+        _later(Shape("list", Shape("keys", STATION_KEYS))),
+        "where to stand, in the author's order",
+        required=True,
+    ),
     "claims": Key(list_of(read_claim), "what is said of the car"),
     "drop": Key(list_of(ident), "what a layer takes out of the route below"),
 }

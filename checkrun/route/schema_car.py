@@ -11,7 +11,7 @@ from checkrun.route.model import (
     Place,
 )
 from checkrun.route.nodes import Map, Node
-from checkrun.route.numbers import number, probability, real, whole
+from checkrun.route.numbers import length, number, probability, real, whole
 from checkrun.route.read import (
     Key,
     Reader,
@@ -26,6 +26,7 @@ from checkrun.route.read import (
     years,
     yes_no,
 )
+from checkrun.route.shapes import Shape, takes
 
 _share = number("0", "1")
 _fact_kinds = {kind: kind for kind in ("text", "yes-no", "number", "choice")}
@@ -41,6 +42,7 @@ FIELD_KEYS: dict[str, Key] = {
 }
 
 
+@takes(Shape("keys", FIELD_KEYS))
 def _field(reader: Reader, node: Node) -> MarkField | None:
     values = reader.keys(node, FIELD_KEYS, "a field of a mark")
     if not isinstance(node, Map):
@@ -107,6 +109,7 @@ FACT_KEYS: dict[str, Key] = {
 _FACT_NAMES = tuple((key, key) for key in FACT_KEYS)
 
 
+@takes(Shape("keys", FACT_KEYS))
 def read_fact(reader: Reader, node: Node) -> Fact | None:
     """A fact asked at the intake."""
     values = reader.keys(node, FACT_KEYS, "a fact")
@@ -119,13 +122,14 @@ def read_fact(reader: Reader, node: Node) -> Fact | None:
 
 
 OUTLINE_KEYS: dict[str, Key] = {
-    "length": Key(real, "metres", required=True),
-    "width": Key(real, "metres", required=True),
-    "wheelbase": Key(real, "metres", required=True),
-    "front-overhang": Key(real, "metres from the front axle line to the nose", required=True),
+    "length": Key(length, "metres", required=True),
+    "width": Key(length, "metres", required=True),
+    "wheelbase": Key(length, "metres", required=True),
+    "front-overhang": Key(length, "metres from the front axle line to the nose", required=True),
 }
 
 
+@takes(Shape("keys", OUTLINE_KEYS))
 def _outline(reader: Reader, node: Node) -> Outline | None:
     values = reader.keys(node, OUTLINE_KEYS, "`outline`")
     if any(values.get(key) is None for key in OUTLINE_KEYS):
@@ -152,6 +156,7 @@ CAR_KEYS: dict[str, Key] = {
 _SHORT = 24
 
 
+@takes(Shape("text", high=str(_SHORT)))
 def _short(reader: Reader, node: Node) -> str | None:
     words = text(reader, node)
     if words is not None and len(words) > _SHORT:
@@ -174,6 +179,7 @@ CLAIM_KEYS: dict[str, Key] = {
 _CLAIM_NAMES = tuple((key, key) for key in CLAIM_KEYS)
 
 
+@takes(Shape("keys", CLAIM_KEYS))
 def read_claim(reader: Reader, node: Node) -> Claim | None:
     """A claim to be weighed."""
     values = reader.keys(node, CLAIM_KEYS, "a claim")

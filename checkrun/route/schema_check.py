@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from checkrun.route.foreach import FOR_EACH
 from checkrun.route.model import (
     Check,
     Group,
@@ -26,6 +27,7 @@ from checkrun.route.read import (
     text,
 )
 from checkrun.route.schema_weigh import read_cost, read_sign
+from checkrun.route.shapes import Shape, takes
 
 #: The reading kinds and the keys each may have beside the common ones.
 READING_KINDS: dict[str, tuple[str, ...]] = {
@@ -51,11 +53,12 @@ READING_KINDS: dict[str, tuple[str, ...]] = {
     "yes-no": ("choices",),
     "count": ("choices",),
 }
-_READING_COMMON = ("kind", "unit", "resolution", "uncertainty", "tool", "hold")
+READING_COMMON = ("kind", "unit", "resolution", "uncertainty", "tool", "hold")
 
 _positive = number("0", open_ended=True)
 
 
+@takes(Shape("reading"))
 def _reading(reader: Reader, node: Node) -> Reading | None:
     if not isinstance(node, Map):
         reader.shape(node, "a reading written as `key: value` pairs")
@@ -68,7 +71,7 @@ def _reading(reader: Reader, node: Node) -> Reading | None:
     kind = one_of({name: name for name in READING_KINDS})(reader, kind_node)
     if kind is None:
         return None
-    known = (*_READING_COMMON, *READING_KINDS[kind])
+    known = (*READING_COMMON, *READING_KINDS[kind])
     spec: dict[str, Any] = {}
     unit = ""
     for name, (key_node, value) in node.entries.items():
@@ -107,6 +110,7 @@ CHECK_KEYS: dict[str, Key] = {
     "source": Key(text, "where it comes from, or `common practice`", required=True),
     "only": Key(only, "the cars it applies to"),
     "after": Key(ident, "the check of the same station it stands behind"),
+    "for-each": FOR_EACH,
 }
 _CHECK_NAMES = (
     ("id", "id"),

@@ -8,6 +8,7 @@ from checkrun.route.model import Cost, Sign
 from checkrun.route.nodes import Map, Node
 from checkrun.route.numbers import number, part_of_one, probability
 from checkrun.route.read import Key, Reader, filled, ident, only, run_of
+from checkrun.route.shapes import Shape, takes
 
 #: How far the likelihoods of all results may be from 1 together: rounding of two decimals.
 ROUNDING = Decimal("0.005")
@@ -24,6 +25,7 @@ _three = run_of(
 )
 
 
+@takes(_three)
 def _rising(reader: Reader, node: Node) -> tuple[Decimal, Decimal, Decimal] | None:
     values = _three(reader, node)
     if values is None:
@@ -53,6 +55,7 @@ _COST_NAMES = (
 )
 
 
+@takes(Shape("keys", COST_KEYS))
 def read_cost(reader: Reader, node: Node) -> Cost | None:
     """What it takes to put a fault right."""
     values = reader.keys(node, COST_KEYS, "`cost`")
@@ -82,6 +85,7 @@ _SIGN_NAMES = (
 )
 
 
+@takes(Shape("keys", SIGN_KEYS))
 def read_sign(reader: Reader, node: Node) -> Sign | None:
     """What the results of a check say of a claim."""
     values = reader.keys(node, SIGN_KEYS, "a sign")
