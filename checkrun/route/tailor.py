@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from checkrun.route.model import Check, Claim, Only, Order, Route, Station
@@ -24,7 +24,16 @@ def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
 
     A station left without checks is left out, and so are the signs of a claim that is left out.
     """
-    claims = tuple(claim for claim in route.claims if _said_of(claim, year, facts))
+    return _cut(route, year, facts, [c for c in route.claims if _said_of(c, year, facts)])
+
+
+def of_year(route: Route, year: int) -> Route:
+    """The route for every car of a model year: what hangs on an answer stays, also claims."""
+    return _cut(route, year, {}, [c for c in route.claims if applies(c.only, year, {})])
+
+
+def _cut(route: Route, year: int, facts: Mapping[str, str], claims: Sequence[Claim]) -> Route:
+    """The route with these claims and what else applies."""
     dropped = {claim.id for claim in route.claims}.difference(claim.id for claim in claims)
     stations = tuple(
         station
@@ -35,7 +44,7 @@ def tailor(route: Route, year: int, facts: Mapping[str, str]) -> Route:
         )
         if station.checks
     )
-    return replace(route, stations=stations, claims=claims)
+    return replace(route, stations=stations, claims=tuple(claims))
 
 
 def _said_of(claim: Claim, year: int, facts: Mapping[str, str]) -> bool:

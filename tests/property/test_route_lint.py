@@ -22,17 +22,18 @@ from checkrun.route.catalog import Catalog
 from checkrun.route.data import from_data, to_data
 from checkrun.route.model import Check, Route
 from checkrun.route.nodes import parse
-from checkrun.route.order import walk_order, zone
+from checkrun.route.order import walk_order
 from checkrun.route.problems import Problem, with_source
+from checkrun.route.rules_content import CODES
 
 SOUND = (Path(__file__).parents[1] / "data" / "bad" / "sound.yaml").read_text("utf-8")
 
 
-def lint(raw: bytes | str) -> list[Problem]:
+def lint(raw: bytes | str, *, content: bool = False) -> list[Problem]:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "made.yaml"
         path.write_bytes(raw.encode() if isinstance(raw, str) else raw)
-        return Catalog([]).lint(str(path))
+        return Catalog([]).lint(str(path), content=content)
 
 
 def read(text: str) -> Route:
@@ -126,7 +127,7 @@ _SHAPES = st.recursive(
 @given(st.dictionaries(st.sampled_from(_KEYS), _SHAPES, max_size=6))
 def test_lint_takes_values_of_any_shape_under_any_key(data: dict[str, Any]) -> None:
     text = json.dumps(data)
-    problems = lint(text)
+    problems = lint(text, content=True)
     assert problems
     assert_told_properly(problems, text)
 
@@ -201,6 +202,54 @@ def _again(lines: list[str], at: int) -> tuple[list[str], int]:
     return [*lines[: at + 1], lines[at], *lines[at + 1 :]], at + 2
 
 
+def _before(new: str) -> Plant:
+    """A line before another, indented as it is."""
+
+    def plant(lines: list[str], at: int) -> tuple[list[str], int]:
+        margin = lines[at][: len(lines[at]) - len(lines[at].lstrip())]
+        return [*lines[:at], margin + new, *lines[at:]], at + 1
+
+    return plant
+
+
+def _behind(*new: str) -> Plant:
+    """Lines behind another; the last of them is at fault."""
+
+    def plant(lines: list[str], at: int) -> tuple[list[str], int]:
+        return [*lines[: at + 1], *new, *lines[at + 1 :]], at + 1 + len(new)
+
+    return plant
+
+
+def _ask_again(lines: list[str], at: int) -> tuple[list[str], int]:
+    asked = lines[at - 1].split(":", 1)[1]
+    return _value(asked.strip())(lines, at)
+
+
+def _asked(new: str) -> Plant:
+    """Another `ask` in the line before the `how`: facts are asked too."""
+    return lambda lines, at: _value(new)(lines, at - 1)
+
+
+def _alike(lines: list[str], at: int) -> tuple[list[str], int]:
+    lines, _ = _value("Askew on the left.")(lines, at - 1)
+    return _value("askew, on the left")(lines, at)
+
+
+def _needs(new: str) -> Plant:
+    """What a station needs, in place of what it needed."""
+
+    def plant(lines: list[str], at: int) -> tuple[list[str], int]:
+        left = lines[at + 1 :]
+        if left[0].strip() == "needs:":
+            left = left[1:]
+            while left[0].startswith("      "):
+                left = left[1:]
+        return [*lines[: at + 1], f"    needs: {new}", *left], at + 2
+
+    return plant
+
+
 #: The line a mistake is put into (by how it starts), the mistake, and the code it must be told by.
 FAULTS: dict[str, tuple[str, Plant, str]] = {
     "unknown key": ("ask:", _swap("ask:", "asks:"), "R020"),
@@ -230,21 +279,56 @@ FAULTS: dict[str, tuple[str, Plant, str]] = {
     "other id": ("id:", _value("other"), "R046"),
     "deep": ("how:", _value("[" * 30 + "]" * 30), "R009"),
 }
+#: The same for what a mechanic could make nothing of.
+CONTENT_FAULTS: dict[str, tuple[str, Plant, str]] = {
+    "no how-to": ("how:", _value("Look well."), "R070"),
+    "how-to that asks again": ("how:", _ask_again, "R070"),
+    "how-to that only inspects": ("how:", _value("Inspect the hoses for damage."), "R071"),
+    "ask that only inspects": ("how:", _asked("Check the lamps carefully"), "R071"),
+    "pass of anything": ("pass:", _value("In good condition."), "R071"),
+    "fail of anything": ("fail:", _value("Not OK"), "R071"),
+    "results alike": ("fail:", _alike, "R071"),
+    "no source": ("source:", _value("TBD"), "R072"),
+    "limit without unit": ("minutes:", _before("reading: {kind: measure, limit: 3}"), "R073"),
+    "taper without unit": ("minutes:", _before("reading: {kind: gaps, taper: 1.5}"), "R073"),
+    "wheels off on the ground": ("place:", _needs("{car: down, wheels: off}"), "R074"),
+    "mark for nothing": (
+        "places:",
+        _before("marks: {lost: {title: T, fields: [{digits: 2}], source: common practice}}"),
+        "R077",
+    ),
+    "place for nobody": ("places:", _behind("  nobody-is-here: {x: 0, y: 1, z: 0.5}"), "R078"),
+}
 
 
-@pytest.mark.parametrize("fault", FAULTS)
+#: 39 mistakes in 8 routes each: 312 broken routes.
+@pytest.mark.parametrize("fault", [*FAULTS, *CONTENT_FAULTS])
 @given(data=strategies.written_routes(), seed=st.integers(0, 999))
 @settings(max_examples=8, suppress_health_check=[HealthCheck.too_slow])  # on a busy machine
 def test_a_planted_mistake_is_found_at_its_line(
     fault: str, data: dict[str, Any], seed: int
 ) -> None:
-    starts, plant, code = FAULTS[fault]
+    starts, plant, code = (FAULTS | CONTENT_FAULTS)[fault]
     lines = strategies.to_yaml(data).splitlines()
     # With a value behind it: a sign's likelihoods stand in the lines below their key.
-    where = [i for i, line in enumerate(lines) if line.strip().startswith(f"{starts} ")]
+    where = [
+        i for i, line in enumerate(lines) if line.strip().startswith(f"{starts} ") or line == starts
+    ]
     planted, line = plant(lines, random.Random(seed).choice(where))
-    problems = lint("\n".join(planted) + "\n")
+    problems = lint("\n".join(planted) + "\n", content=fault in CONTENT_FAULTS)
     assert (line, code) in [(problem.line, problem.code) for problem in problems]
+
+
+@given(strategies.written_routes())
+@settings(max_examples=40)
+def test_warnings_of_content_are_warnings_and_told_only_when_asked_for(
+    data: dict[str, Any],
+) -> None:
+    text = strategies.to_yaml(data)
+    problems = lint(text, content=True)
+    assert_told_properly(problems, text)
+    assert {problem.code for problem in problems} <= CODES
+    assert all(problem.warning for problem in problems)
 
 
 @given(strategies.model_routes)
@@ -282,14 +366,3 @@ def test_after_is_honoured_unless_it_runs_in_a_ring(route: Route) -> None:
             step = after[step]
         if step is None and len(chain) > 1:
             assert walked.index(chain[1]) < walked.index(name)
-
-
-@given(strategies.walkable_routes())
-def test_without_after_a_walk_goes_through_the_zones_once_for_each_engine(route: Route) -> None:
-    stations = tuple(replace(s, after=None) for s in route.stations)
-    walked = walk_order(replace(route, stations=stations))
-    steps = [
-        (s.need("engine") == "running", zone(s, route.outline), s.need("wheels") == "off")
-        for s in walked
-    ]
-    assert steps == sorted(steps)
