@@ -181,7 +181,37 @@ def _lint(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "routes", nargs="*", metavar="ROUTE", help="names or files; all routes if left out"
     )
+    command.add_argument(
+        "--fix",
+        action="store_true",
+        help="first repair what is safe to repair, in your own files; each is kept as it was",
+    )
     _json(command)
+
+
+def _order(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name or file")
+    command.add_argument("--year", type=_year, help="the route for a car of that model year")
+    _json(command)
+
+
+def _differ(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name or file")
+    command.add_argument("year", type=_year, metavar="YEAR", help="one model year")
+    command.add_argument("other", type=_year, metavar="YEAR", help="the other one")
+    _json(command)
+
+
+def _new_year(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name or file")
+    command.add_argument("year", type=_year, metavar="YEAR", help="the model year to write for")
+    command.add_argument("--to", metavar="FILE", help="write it here, not to your own routes")
+
+
+def _schema(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--guide", action="store_true", help="print the guide to the format for people instead"
+    )
 
 
 def _judge(command: argparse.ArgumentParser) -> None:
@@ -245,6 +275,18 @@ COMMANDS: dict[str, Command] = {
     ),
     "lint": Command("routes:lint", "tell every problem of a route, with its place", _lint),
     "routes": Command("routes:routes", "list the routes there are", _json),
+    "order": Command(
+        "order:order", "print the order a route is walked in, and what it costs", _order
+    ),
+    "differ": Command(
+        "authoring:differ", "show what differs between two model years of a route", _differ
+    ),
+    "new-year": Command(
+        "authoring:new_year", "write a layer for one more model year, ready to edit", _new_year
+    ),
+    "schema": Command(
+        "schema:schema", "print the JSON Schema of route files, for editors", _schema
+    ),
     "judge": Command(
         "judge:judge", "judge one reading, given as YAML or JSON on standard input", _judge
     ),

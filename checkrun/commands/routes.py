@@ -2,27 +2,86 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from checkrun import locations
 from checkrun.commands import Arguments
-from checkrun.commands.context import catalog, print_json
+from checkrun.commands.context import WrongUse, catalog, print_json
 from checkrun.route.problems import Problem, RouteError, with_source
+
+if TYPE_CHECKING:
+    from checkrun.route.catalog import Catalog
+    from checkrun.route.fix import Repair
 
 
 def lint(args: Arguments) -> int:
-    """Tell every problem of the named routes, or of all there are."""
-    routes = catalog()
-    names = args.routes or [str(found.path) for found in routes.all()]
-    problems = sorted({problem for name in names for problem in routes.lint(name)})
+    """Tell every problem of the named routes, or of all there are; with `--fix` mend first."""
+    there = catalog()
+    paths = [there.find(name).path for name in args.routes] or [f.path for f in there.all()]
+    mended = _mend(there, paths) if args.fix else []
+    problems = _problems(there, paths, together=not args.routes)
     if args.json:
-        print_json([_as_data(problem) for problem in problems])
+        told: list[tuple[Problem, dict[str, str]]] = [(problem, {}) for problem in problems]
+        told += [(repair.problem, {"fixed": repair.new}) for repair in mended]
+        told.sort(key=lambda one: one[0])
+        print_json([_as_data(problem) | more for problem, more in told])
     else:
         texts: dict[str, str] = {}
+        for repair in mended:
+            print(f"{repair.problem}\n    Fixed: `{repair.old}` is now `{repair.new}`.")
         for problem in problems:
             print(with_source(problem, texts.setdefault(problem.file, _text(problem.file))))
         found = _count(len(problems), "problem") if problems else "no problem"
-        print(f"{_count(len(names), 'route')} read, {found}.")
+        fixed = f"{len(mended)} fixed, " if mended else ""
+        print(f"{_count(len(paths), 'route')} read, {fixed}{found}.")
     return 1 if problems else 0
+
+
+def _problems(there: Catalog, paths: list[Path], *, together: bool) -> list[Problem]:
+    """The problems of the routes, and of all together how they go with each other."""
+    problems: set[Problem] = set()
+    right = []
+    for path in paths:
+        route, found, _ = there.read(path, content=True)
+        problems.update(found)
+        if route is not None and all(problem.warning for problem in found):
+            right.append((route, there.root(path)))
+    if together:
+        from checkrun.route.rules_years import check_years
+
+        problems.update(check_years(right))
+        problems.update(there.untaken())
+    return sorted(problems)
+
+
+def _mend(there: Catalog, paths: list[Path]) -> list[Repair]:
+    """Repair what is safe in the person's own files; the old file is kept beside each."""
+    from checkrun.route.fix import fix
+    from checkrun.session.durable import free_name, write_once
+
+    done: list[Repair] = []
+    for path in paths:
+        if path.resolve().is_relative_to(locations.shipped("checklists").resolve()):
+            continue  # what was installed is never changed in place
+        try:
+            raw = path.read_bytes()
+        except OSError:
+            continue  # told with the problems
+        fixed = fix(there, path, raw)
+        if fixed.repairs:
+            file = path.resolve()
+            backup = free_name(file, "backup")
+            try:
+                write_once(backup, raw)
+                write_once(file, fixed.raw)
+            except OSError as error:
+                reason = (error.strerror or str(error)).lower()
+                raise WrongUse(f"{path} can't be changed: {reason}") from error
+            print(f"checkrun: {path} as it was is kept in {backup.name}", file=sys.stderr)
+            done += fixed.repairs
+    return done
 
 
 def _count(number: int, what: str) -> str:

@@ -33,7 +33,7 @@ stations:
     checks:
       - id: lip
         ask: Lip of the nose
-        how: Feel its edge.
+        how: Run a thumb along its edge, from the left lamp to the right one.
         pass: Thin.
         concern: Wavy.
         fail: Thick.
@@ -44,7 +44,7 @@ stations:
         source: common practice
       - id: lamp
         ask: Both head lamps
-        how: Switch them on.
+        how: Ignition on, dip and main beam from the column; look from three paces.
         pass: Both burn.
         concern: One is dim.
         fail: One is dark.
@@ -54,7 +54,7 @@ stations:
         source: common practice
       - id: rubber
         ask: Rubber of the bumper
-        how: Press it.
+        how: Press it with a thumb at both ends and in the middle.
         pass: Supple.
         concern: Hard.
         fail: Torn.
@@ -63,7 +63,7 @@ stations:
         source: common practice
       - id: badge
         ask: Badge on the nose
-        how: Look at its pins.
+        how: Torch from the side on its three pins; turn each with a thumb nail.
         pass: Old.
         concern: New.
         fail: Missing.
