@@ -271,7 +271,7 @@ _MARKS = (
         "tyre-size",
         "the size of a tyre, against the size that belongs there",
         {
-            "fitted": "the size that belongs there",
+            "fitted": "the size that belongs there, or the fact that says it",
             "specified": "the size that belongs there, by its other name",
         },
         {"value": "the size as marked, or those of an axle with `;` between them"},

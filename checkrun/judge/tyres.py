@@ -21,6 +21,8 @@ SIZE_SOURCE = (
 )
 _MOST_PERCENT = Decimal(3)
 _SIDE = re.compile(r"^\s*(?:left|right|front|rear|[lr][fhr])\b[\s:]*", re.IGNORECASE)
+#: The id of a fact that nobody may have been asked: words with hyphens, as in no size as marked.
+_FACT = re.compile("[a-z]{2,}(?:-[a-z]{2,})+")
 _BOTH = re.compile(
     r"[\s,]+(?:on\s+)?(?:both(?:\s+sides)?|all\s+(?:four|round)|alike)$", re.IGNORECASE
 )
@@ -31,8 +33,9 @@ def judge_size(fields: Fields, car: Car) -> Judgement:
 
     Args:
         fields: `value`: one size as marked, or several, in a list or with `;` between them;
-            `fitted` (or `specified`): the size that belongs there.
-        car: Not used.
+            `fitted` (or `specified`): the size that belongs there, or the id of the fact that
+            says it; where nobody was asked nothing is known.
+        car: What is known of the car.
 
     Returns:
         Fail if the tyres differ, or the size is more than 3 % off round, or carries less than the
@@ -43,11 +46,7 @@ def judge_size(fields: Fields, car: Car) -> Judgement:
     """
     sizes = [size_of(text, "value") for text in _sizes(fields)]
     size = sizes[0]
-    known = fields.get("fitted") or fields.get("specified")
-    belongs = None
-    if known is not None and known != "":
-        name = "fitted" if fields.get("fitted") else "specified"
-        belongs = size_of(text_of({name: known}, "the size that belongs there", name), name)
+    belongs = _belonging(fields, car)
     found = [*_alike(sizes), *_beside(size, belongs)]
     outcome = worst(*(result for result, _ in found))
     order = (Outcome.FAIL, Outcome.CONCERN, Outcome.PASS, Outcome.UNDECIDED)
@@ -62,6 +61,20 @@ def judge_size(fields: Fields, car: Car) -> Judgement:
     return Judgement(
         outcome, tuple(reasons), _size_values(size, belongs), tuple(dict.fromkeys(sources))
     )
+
+
+def _belonging(fields: Fields, car: Car) -> Size | None:
+    """The size that belongs there, if it is known."""
+    name = "fitted" if fields.get("fitted") else "specified"
+    known = fields.get(name)
+    if known is None or known == "":
+        return None
+    text = text_of({name: known}, "the size that belongs there", name)
+    fact = text.removeprefix("car.").removeprefix("facts.")
+    if fact in car.facts or _FACT.fullmatch(fact):
+        said = car.facts.get(fact, "").strip()
+        return size_of(said, fact) if said else None
+    return size_of(text, name)
 
 
 def _sizes(fields: Fields) -> list[str]:

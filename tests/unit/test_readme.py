@@ -25,17 +25,17 @@ def block(language: str, holding: str) -> str:
 def own_layer(text: str) -> None:
     folder = locations.own_routes()
     folder.mkdir(parents=True)
-    (folder / "plover-1965.yaml").write_text(text, encoding="utf-8")
+    (folder / "plover-1963.yaml").write_text(text, encoding="utf-8")
 
 
 def test_the_layer_lints_clean_and_is_taken_for_its_year(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     own_layer(block("yaml", "built-on: plover"))
-    assert run(["lint", "plover-1965"]) == 0
-    assert run(["begin", "plover", "--year", "1965", "--fact", "serial=PL5-00001"]) == 0
+    assert run(["lint", "plover-1963"]) == 0
+    assert run(["begin", "plover", "--year", "1963", "--fact", "serial=PL3-00001"]) == 0
     told = capsys.readouterr()
-    assert "plover-1965" in told.out.splitlines()[-1]
+    assert "plover-1963" in told.out.splitlines()[-1]
     assert told.err == ""
 
 
@@ -43,9 +43,9 @@ def test_a_layer_that_cannot_be_walked_is_told_when_it_is_left_out(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     own_layer(block("yaml", "built-on: plover").replace("class: minor", "class: mnior"))
-    assert run(["begin", "plover", "--year", "1965", "--fact", "serial=PL5-00001"]) == 0
+    assert run(["begin", "plover", "--year", "1963", "--fact", "serial=PL3-00001"]) == 0
     assert capsys.readouterr().err == (
-        "checkrun: plover-1965 can't be walked and was left out; see: checkrun lint plover-1965\n"
+        "checkrun: plover-1963 can't be walked and was left out; see: checkrun lint plover-1963\n"
     )
 
 

@@ -316,6 +316,21 @@ def test_the_difference_is_that_of_the_diameters() -> None:
     assert by_its_other_name.values == values
 
 
+def test_the_size_that_belongs_there_may_be_a_fact_of_the_car() -> None:
+    spec = {"kind": "tyre-size", "fitted": "placard-size", "value": "205/55 R 16 87V"}
+    asked = Car(facts={"placard-size": "205/55 R 16 91V"})
+    judgement = judge(spec, asked)
+    assert judgement.outcome is Outcome.FAIL
+    # Load indexes 87 and 91: 545 and 615 kg, as in the table above.
+    assert judgement.reasons[0] == "carries 545 kg, 615 kg belong there"
+    assert judge(spec | {"value": "205/55 R 16 91V"}, asked).outcome is Outcome.PASS
+    assert judge(spec | {"fitted": "car.facts.placard-size"}, asked).outcome is Outcome.FAIL
+    for nobody_asked in (Car(), Car(facts={"placard-size": " "})):
+        assert judge(spec, nobody_asked).outcome is Outcome.UNDECIDED
+    wrong = judge(spec, Car(facts={"placard-size": "all round"}))
+    assert "placard-size" in wrong.problems[0]
+
+
 def test_a_radial_beside_an_inch_size_gives_a_range() -> None:
     judgement = size("165/80 R 15 87H", "5.90-15")
     assert judgement.outcome is Outcome.CONCERN
