@@ -176,15 +176,7 @@ def _put(
 
 def marker(walk: Walk, here: Station) -> Callable[[Station], Mark]:
     """How each station of a walk stands while the person is at one of them."""
-    place = walk.station_index[here.id]
-    ahead = next(
-        (
-            station
-            for station in (*walk.stations[place + 1 :], *walk.stations[:place])
-            if walk.station_counts(station.id).open
-        ),
-        None,
-    )
+    ahead = walk.next_station(here)
 
     def mark(station: Station) -> Mark:
         if station is here:

@@ -10,6 +10,8 @@ What must come before what:
   at on a car whose frame nobody has seen. Common practice.
 
 Where `after` asks for the opposite of one of the last three, `after` wins and that rule falls away.
+So it does where a plan begins with the engine running, the car up or the wheels off: what the rule
+would keep for the beginning is past.
 """
 
 from __future__ import annotations
@@ -75,7 +77,10 @@ def walk_task(stations: Sequence[Station], outline: Outline, begin: From, times:
     under = [[path.straight(here, there) for there in feet] for here in rows]
     beside = [[_between(here, there, times) for there in kinds[:-1]] for here in kinds]
     wanted = [needs_of(station, outline) for station in stations]
-    before, once = _before(stations, wanted)
+    world = sum(
+        _BIT[part] for part, value in begin.state if part in _BIT and value == STATE_VALUES[part][1]
+    )
+    before, once = _before(stations, wanted, world)
     needs = [_bits(each) for each in wanted]
     end = (_BIT["car"] | _BIT["wheels"], 0)
     task = Task(
@@ -85,11 +90,7 @@ def walk_task(stations: Sequence[Station], outline: Outline, begin: From, times:
         values=(*(values for _, values in needs), end[1]),
         switches=_switches(times, once),
         before=before,
-        world=sum(
-            _BIT[part]
-            for part, value in begin.state
-            if part in _BIT and value == STATE_VALUES[part][1]
-        ),
+        world=world,
         lifted=_BIT["car"],
         stops=_BIT["engine"],
         again=_thousandths(times.start_again),
@@ -166,9 +167,15 @@ def _switches(times: Times, once: bool) -> tuple[Switch, ...]:
 
 
 def _before(
-    stations: Sequence[Station], wanted: Sequence[Mapping[str, str]]
+    stations: Sequence[Station], wanted: Sequence[Mapping[str, str]], world: int
 ) -> tuple[tuple[int, ...], bool]:
-    """What must be before each station, and whether cold comes before running in it."""
+    """What must be before each station, and whether cold comes before running in it.
+
+    Args:
+        stations: Those to be walked.
+        wanted: What each needs of the car.
+        world: How the car stands at the beginning, as bits.
+    """
     places = {station.id: place for place, station in enumerate(stations)}
     links = {
         place: places[station.after]
@@ -183,7 +190,7 @@ def _before(
     )
     once = True
     for name, first, then in _rules(wanted):
-        if any(before[place] & then for place in bits(first)):
+        if world & _BIT[name] or any(before[place] & then for place in bits(first)):
             once = once and name != "engine"
         else:
             before = closed(

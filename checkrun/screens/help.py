@@ -43,6 +43,8 @@ class HelpScreen(Page[None]):
                 yield Row(shown if len(shown) < LABEL else "", _entry(shown, binding))
             if name == "Walk":
                 yield Row("0-9 - .", "Open the reading field with what you type.")
+            if name == "Writing a route":
+                yield Row("", "ctrl+z: Undo what was written. ctrl+y: redo. F1: these keys.")
             yield Row("", "")
             if name == self._screen:
                 yield from self._words()

@@ -68,8 +68,8 @@ WALK = (
         "s",
         "set_aside",
         "set aside",
-        "Leave this check for later. It comes back before you leave "
-        "the station, and again at the end.",
+        "Leave this check for later. It comes back before you leave the station, and again at "
+        "the end, by the shortest way from where you then stand.",
         "walk.aside",
     ),
     key("right", "step(1)", "next", "Step to the next check.", "walk.right"),
@@ -79,6 +79,21 @@ WALK = (
     key("k", "claims", "claims", "See how sure one may be of each claim so far.", "walk.claims"),
     key("b", "bill", "bill", "See what it costs, and the most to pay.", "walk.bill"),
     key("q", "leave", "leave", "Leave the walk. Everything is kept.", "walk.leave"),
+    key(
+        "g",
+        "nearest",
+        "nearest",
+        "Go to the nearest open check from here: the one that takes the least time to get to, "
+        "on foot and with changes of the car's state.",
+        "walk.nearest",
+    ),
+    key(
+        "e",
+        "from_here",
+        "from here",
+        "See what else can be done from this spot, as the car is and with bonnet or boot opened.",
+        "walk.from-here",
+    ),
     key("j", "jump", "jump", "Go to a check or station by a few letters.", "walk.jump"),
     key(
         "t",
@@ -227,8 +242,70 @@ BILL = (
 
 ROUTES = (
     key("enter", "choose", "choose", "Start a walk on this route.", "routes.choose"),
-    key("r", "read", "read", "Read the route in walking order.", "routes.read"),
+    key(
+        "b,right",
+        "browse",
+        "browse",
+        "Go through the route station by station, with the plan of the car.",
+        "routes.browse",
+    ),
+    key(
+        "d",
+        "dry_run",
+        "dry run",
+        "Walk it with invented answers to feel its rhythm; nothing is kept.",
+        "routes.dry",
+    ),
+    key("e", "edit", "edit", "Change the file of the route.", "routes.edit"),
     key("q", "leave", "back", "Go back.", "routes.leave"),
+    key("r", "read", "read", "Read the route in walking order.", "routes.read"),
+)
+
+BROWSE = (
+    key("down", "check(1)", "next check", "Go to the next check.", "browse.down"),
+    key("right", "station(1)", "next station", "Go to the next station.", "browse.right"),
+    key(
+        "y",
+        "year",
+        "model year",
+        "Go on to the next model years that are walked in another way, then to all again.",
+        "browse.year",
+    ),
+    key("w", "walk", "walk", "Start a walk on it.", "browse.walk"),
+    key(
+        "d",
+        "dry_run",
+        "dry run",
+        "Walk it with invented answers to feel its rhythm; nothing is kept.",
+        "browse.dry",
+    ),
+    key("e", "edit", "edit", "Change the file of the route.", "browse.edit"),
+    key("q,escape", "leave", "back", "Go back to the routes.", "browse.leave"),
+    key("j,slash", "jump", "jump", "Go to a check or station by a few letters.", "browse.jump"),
+    key("space,pagedown", "scroll(1)", "more text", "Scroll the check down.", "browse.more"),
+    key("r", "read", "read", "Read it from the first station to the last.", "browse.read"),
+    key("up", "check(-1)", "check before", "Go to the check before.", "browse.up"),
+    key("left", "station(-1)", "station before", "Go to the station before.", "browse.left"),
+    key("v", "view", "view", "See the car from above or from below.", "browse.view"),
+    key("pageup", "scroll(-1)", "text up", "Scroll the check up.", "browse.less"),
+)
+
+#: Beside those of a walk, which all work too.
+DRYRUN = (
+    key(
+        "enter",
+        "invent",
+        "invented answer",
+        "Record an invented answer for this check and go on. All keys of a walk work too.",
+        "dry.invent",
+    ),
+    key(
+        "o",
+        "run",
+        "on its own",
+        "Let it go on its own, an answer a second; again to stop. A safety stop waits for you.",
+        "dry.run",
+    ),
 )
 
 READER = (
@@ -261,6 +338,66 @@ STOP = (
     ),
 )
 
+#: With priority where the text area has the key for something else.
+EDITOR = (
+    key(
+        "f10,ctrl+s",
+        "save",
+        "save",
+        "Save the file in one step; what it held is kept beside it.",
+        "editor.save",
+        priority=True,
+    ),
+    key(
+        "f4",
+        "next_problem",
+        "next problem",
+        "Go to the next problem, and list them all.",
+        "editor.problem",
+        priority=True,
+    ),
+    key(
+        "f5",
+        "preview",
+        "preview",
+        "See the check at the cursor as the mechanic will.",
+        "editor.preview",
+        priority=True,
+    ),
+    key(
+        "f6",
+        "differences",
+        "differences",
+        "See what differs from the route below, or from the shipped one.",
+        "editor.differences",
+        priority=True,
+    ),
+    key("f7", "find", "find", "Find words; the same again goes on.", "editor.find", priority=True),
+    key(
+        "f8",
+        "more",
+        "list on",
+        "Read on in what stands beside the text; from its end to its top.",
+        "editor.more",
+        priority=True,
+    ),
+    key("f9", "leave", "leave", "Close the file.", "editor.leave", priority=True),
+    key(
+        "f12,ctrl+o",
+        "follow",
+        "open it",
+        "Open the piece or the route that the line at the cursor names.",
+        "editor.follow",
+        priority=True,
+    ),
+)
+
+UNSAVED = (
+    key("s", "save", "save and leave", "Save the file and close it.", "unsaved.save"),
+    key("d", "drop", "leave without", "Close the file as it is on disk.", "unsaved.drop"),
+    key("escape,b,f9", "back", "go back", "Go on writing.", "unsaved.back"),
+)
+
 ASK = (
     key("enter", "done", "done", "Take what is written.", "ask.done"),
     key("escape,f9", "back", "go back", "Go back; nothing is done.", "ask.back"),
@@ -276,6 +413,13 @@ JUMP = (
     key("down", "mark(1)", "down", "Mark the next line.", "jump.down"),
     key("up", "mark(-1)", "up", "Mark the line before.", "jump.up"),
     key("escape,f9", "back", "go back", "Stay where you are.", "jump.back"),
+)
+
+FROM_HERE = (
+    key("enter", "go", "go there", "Go to the marked check.", "from-here.go"),
+    key("down", "mark(1)", "down", "Mark the next check.", "from-here.down"),
+    key("up", "mark(-1)", "up", "Mark the check before.", "from-here.up"),
+    key("b,left,escape,q,e", "back", "go back", "Stay where you are.", "from-here.back"),
 )
 
 MESSAGE = (key("enter,q,escape", "close", "go on", "Close the message.", "message.close"),)
@@ -304,11 +448,16 @@ BY_SCREEN = {
     "Claims": CLAIMS,
     "Bill": BILL,
     "Routes": ROUTES,
+    "Browsing a route": BROWSE,
+    "Dry run": DRYRUN,
     "Questions about the car": INTAKE,
     "Before you start": BRIEF,
+    "Writing a route": EDITOR,
+    "Changes that are not saved": UNSAVED,
     "Asked for one line": ASK,
     "The car's state": STATE,
     "Going to a check": JUMP,
+    "What else is done from here": FROM_HERE,
     "A message": MESSAGE,
     "Writing a note": NOTE,
     "Giving a reason": REASON,
@@ -332,6 +481,7 @@ def shown(binding: Binding, chosen: Mapping[str, str], arrows: Mapping[str, str]
     names = {
         **arrows,
         "question_mark": "?",
+        "slash": "/",
         "plus": "+",
         "minus": "-",
         "pagedown": "Page Down",

@@ -115,6 +115,41 @@ class WalkScreen(WalkEntries):
 
         self.app.push_screen(JumpScreen(self.session.walk, self.look.glyphs), done)
 
+    def action_nearest(self) -> None:
+        """Go to the open check that takes the least time to get to."""
+        from checkrun.report.nearby import nearest_line
+        from checkrun.session.nearby import nearest
+
+        if not self._leave_reading():
+            return
+        walk = self.session.walk
+        near = nearest(walk, self._at)
+        here = walk.route.station_of[self._at].id
+        line = nearest_line(near, here, walk.car_state)
+        if near is None:
+            self.view.say(line)
+        else:
+            self._go(near.check_id, line)
+
+    def action_from_here(self) -> None:
+        """Show what else can be done from this spot."""
+        from checkrun.session.nearby import spot
+
+        if not self._leave_reading():
+            return
+        walk = self.session.walk
+        found = spot(walk, self._at)
+        if not (found.now or found.opened):
+            self.view.say("Nothing else is open at this spot; g goes to the nearest.")
+            return
+        from checkrun.screens.fromhere import FromHereScreen
+
+        def done(check_id: str | None) -> None:
+            if check_id is not None:
+                self._go(check_id)
+
+        self.app.push_screen(FromHereScreen(walk, self._at, found, self.look.glyphs), done)
+
     def action_state(self) -> None:
         """Change the car's state by hand."""
         from checkrun.screens.carstate import CarStateScreen

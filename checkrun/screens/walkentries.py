@@ -27,7 +27,7 @@ class WalkEntries(WalkBase):
     def _stopped(self, changes: tuple[Change, ...], choice: str | None) -> None:
         if choice == "confirm":
             self._do(lambda: carchange.record(self.session, changes))
-            self._show("")
+            self._show(self._round_begins())  # the stop was in front of it
         elif choice == "cannot":
             checks = carchange.blocked_by(self.session, changes)
             what = ", ".join(change.do.lower() for change in changes)
@@ -44,13 +44,25 @@ class WalkEntries(WalkBase):
         walk = self.session.walk
         self._at, self._came_from = walk.at, before
         self.view.face()
-        if walk.state(self._at).aside and walk.state(self._at).answer is None:
+        begins = self._round_begins()
+        if begins:
+            message = begins
+        elif walk.state(self._at).aside and walk.state(self._at).answer is None:
             message = "You set this aside. Answer it, or press s to leave it for the end."
         self._show(message)
         if walk.next_after(before) is None and self._at == before:
             self._walked()
         else:
             self._arrive()
+
+    def _round_begins(self) -> str:
+        """What is said when a round of what is left begins; empty if none does."""
+        led = self.session.walk.round
+        if led is None or not led.begins:
+            return ""
+        from checkrun.report.nearby import round_line
+
+        return round_line(self.session.walk)
 
     def action_answer(self, result: str) -> None:
         """Record a result and go on; another one than the reading was judged needs a reason."""

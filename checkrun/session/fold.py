@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 
-from checkrun.route.model import STATE_VALUES, Result, Route, Station
+from checkrun.route.model import STATE_VALUES, Route, Station
+from checkrun.session.checkstate import Answer, CheckState, Rank, change, put
 from checkrun.session.events import UNDOABLE, Event, Kind
-from checkrun.session.tally import Answer, CheckState, Counts, Rank, Tally
+from checkrun.session.onward import Onward
+from checkrun.session.round import Round
+from checkrun.session.tally import Counts, Tally
 
 __all__ = ["Answer", "CheckState", "Counts", "Rank", "Walk"]
 
@@ -25,7 +28,6 @@ class Walk:
         year: The car's model year.
         facts: What was said of the car at the intake.
         began_at: When the walk began.
-        at: The id of the check the person is at; empty if the route has no checks.
         signed: Who signed it off and when, or None while it is open.
         reopened: How often it was reopened after signing.
         events: All events so far, oldest first.
@@ -36,12 +38,13 @@ class Walk:
     __slots__ = (
         "_groups",
         "_history",
+        "_late",
+        "_onward",
         "_redo",
         "_states",
         "_tally",
         "_undo",
         "_undone",
-        "at",
         "began_at",
         "car_state",
         "events",
@@ -74,17 +77,29 @@ class Walk:
         self._undo: list[int] = []
         self._redo: list[int] = []
         self._undone: set[int] = set()
+        # The events that set something aside in a round at the end.
+        self._late: set[int] = set()
         self.car_state = {part: values[0] for part, values in STATE_VALUES.items()}
         self.year = 0
         self.facts: dict[str, str] = {}
         self.terms: dict[str, str] = {}
         self.priors: dict[str, str] = {}
         self.began_at = _NO_TIME
-        self.at = self.sequence[0] if self.sequence else ""
+        self._onward = Onward(self._tally, self.route.outline, self.car_state)
         self.signed: tuple[str, datetime] | None = None
         self.reopened = 0
 
     # What is known
+
+    @property
+    def at(self) -> str:
+        """The id of the check the person is at; empty if the route has no checks."""
+        return self._onward.at
+
+    @property
+    def round(self) -> Round | None:
+        """The round of what is left that led to where the person is, or None."""
+        return self._onward.round
 
     @property
     def stations(self) -> tuple[Station, ...]:
@@ -124,6 +139,10 @@ class Walk:
         """The checks without a result, in walking order."""
         return self._tally.open_ids()
 
+    def open_from(self, check_id: str) -> Iterator[tuple[str, Station]]:
+        """The other open checks with their stations, in walking order from a check, to it again."""
+        return self._tally.open_from(check_id)
+
     @property
     def vanished(self) -> dict[str, CheckState]:
         """What was entered for checks the route no longer has."""
@@ -141,8 +160,16 @@ class Walk:
         return self._redo[-1] if self._redo else None
 
     def next_after(self, check_id: str) -> str | None:
-        """Where to walk on to after a check; None when no other check is open."""
-        return self._tally.next_after(check_id)
+        """Where to walk on to after a check; None when no other check is open.
+
+        In walking order as long as something that was not set aside is ahead, see `Tally.ahead`;
+        then round all that is still open, by the way that is shortest from here.
+        """
+        return self._onward.next_after(check_id)
+
+    def next_station(self, here: Station) -> Station | None:
+        """Where to walk on to when a station is done with; None when no other has an open check."""
+        return self._onward.next_station(here)
 
     def last_answered(self, n: int = 3) -> tuple[str, ...]:
         """The checks answered last, latest first."""
@@ -200,7 +227,7 @@ class Walk:
         if kind in UNDOABLE:
             self._enter(event)
         elif kind is Kind.MOVED:
-            self._go(data["check"])
+            self._onward.go(data["check"])
         elif kind is Kind.STATE_CONFIRMED:
             self.car_state[data["part"]] = data["value"]
         elif kind is Kind.UNDONE:
@@ -219,7 +246,7 @@ class Walk:
 
     def _enter(self, event: Event) -> None:
         """Take in something said, and walk on if that is what it calls for."""
-        check = _subject(event)
+        check, kind = _subject(event), event.kind
         if event.group not in self._groups:
             self._groups[event.group] = []
             self._undo.append(event.group)
@@ -233,22 +260,21 @@ class Walk:
         state = self._states.get(check)
         if state is None:
             state = self._states[check] = CheckState()
-        _change(state, event)
+        walks_on = kind is Kind.ANSWERED or kind is Kind.SET_ASIDE
+        ahead = self._tally.ahead(check) if walks_on else None
+        if kind is Kind.SET_ASIDE and self._tally.is_late(check, ahead, state):
+            self._late.add(event.n)
+        change(state, event, late=event.n in self._late)
         self._tally.put(check, state)
-        if event.kind is Kind.ANSWERED or event.kind is Kind.SET_ASIDE:
-            self._go(self._tally.next_after(check))
+        if walks_on:
+            self._onward.walk_on(check, ahead, event.group)
 
     def _say(self, event: Event) -> None:
         """Take in something said of the car as a whole."""
         if event.kind is Kind.TERM:
-            _put(self.terms, event.data["name"], event.data["value"])
+            put(self.terms, event.data["name"], event.data["value"])
         else:
-            _put(self.priors, event.data["claim"], event.data["value"])
-
-    def _go(self, check_id: str | None) -> None:
-        """Stand at a check, if the route has it."""
-        if check_id is not None and check_id in self.index:
-            self.at = check_id
+            put(self.priors, event.data["claim"], event.data["value"])
 
     def _turn(self, group: int, source: list[int], target: list[int]) -> None:
         """Move a group between done and undone; its checks are told anew from their own events."""
@@ -268,41 +294,13 @@ class Walk:
             state = CheckState()
             for event in self._history[check]:
                 if event.group not in self._undone:
-                    _change(state, event)
+                    change(state, event, late=event.n in self._late)
             self._states[check] = state
             self._tally.put(check, state)
-        self._go(next((c for c in self._groups[group] if c in self.index), None))
+        self._onward.go(next((c for c in self._groups[group] if c in self.index), None))
 
 
 def _subject(event: Event) -> str:
     """The check that something was said of."""
     check: str = event.data.get("check", _WHOLE)
     return check
-
-
-def _change(state: CheckState, event: Event) -> None:
-    """Enter one event into the state of its check."""
-    data = event.data
-    if event.kind is Kind.ANSWERED:
-        state.answer = Answer(Result(data["result"]), data.get("why", ""), event.at)
-        state.aside = 0
-    elif event.kind is Kind.MEASURED:
-        state.reading, state.reading_unit = data["text"], data["unit"]
-        state.judged = data.get("judged")
-    elif event.kind is Kind.NOTED:
-        state.note = data["text"]
-    elif event.kind is Kind.SET_ASIDE:
-        state.aside += 1
-    elif event.kind is Kind.PRICED:
-        _put(state.own, data["name"], data["value"])
-    elif event.kind is Kind.RANKED:
-        here = data["before"] == data["check"]
-        state.rank = None if here else Rank(data["before"], data["why"], event.n)
-
-
-def _put(said: dict[str, str], name: str, value: str) -> None:
-    """Keep what was said under a name; an empty text takes it back."""
-    if value:
-        said[name] = value
-    else:
-        said.pop(name, None)

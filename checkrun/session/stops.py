@@ -82,8 +82,9 @@ def changes_before(state: Mapping[str, str], station: Station) -> tuple[Change, 
 def changes_to(state: Mapping[str, str], wanted: Mapping[str, str]) -> tuple[Change, ...]:
     """What must be done for a wanted state, in the order in which it is safe to do it.
 
-    Beside what is asked for: the engine is stopped before the car goes up or down, the car
-    is up before a wheel comes off, and the wheels are on before it comes down.
+    Beside what is asked for: the engine is stopped before the car goes up or down, what is open
+    is shut before it goes up, the car is up before a wheel comes off, and the wheels are on before
+    it comes down.
     """
     wanted = dict(wanted)
     if wanted.get("wheels") == "off":
@@ -94,6 +95,8 @@ def changes_to(state: Mapping[str, str], wanted: Mapping[str, str]) -> tuple[Cha
     elif car == "down":
         wanted["wheels"] = "on"
     now = {part: state.get(part, values[0]) for part, values in STATE_VALUES.items()}
+    if car == "raised" != now["car"]:
+        wanted = {"bonnet": "shut", "boot": "shut"} | wanted
     steps = [(part, wanted[part]) for part in _ORDER[car] if part in wanted]
     if wanted.get("engine") == "cold" or car not in ("", now["car"]):
         steps.insert(0, ("engine", "cold"))

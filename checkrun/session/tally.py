@@ -6,66 +6,11 @@ check in walking order, so that finding the next check costs the same at 30 chec
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
-from typing import Any
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from checkrun.route.model import Result, Station
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """What a person said of a check, the reason given, and when."""
-
-    result: Result
-    why: str
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Rank:
-    """A place among the findings that a person gave one.
-
-    Attributes:
-        before: The check it stands before; empty for the end.
-        why: The reason.
-        n: The number of the event; what was said later is done later.
-    """
-
-    before: str
-    why: str
-    n: int
-
-
-@dataclass(slots=True)
-class CheckState:
-    """All that is known of one check; changed by the fold only.
-
-    Attributes:
-        answer: The result that stands, or None while the check is open.
-        note: What was noted; the latest text.
-        reading: What was measured, as typed.
-        reading_unit: The unit a bare number is in.
-        judged: The judgement of the reading as it was kept, or None.
-        aside: How often it was set aside since it was last answered.
-        own: The person's own figures of its cost, by name and as typed.
-        rank: Where the person put it among the findings, or None.
-    """
-
-    answer: Answer | None = None
-    note: str = ""
-    reading: str = ""
-    reading_unit: str = ""
-    judged: dict[str, Any] | None = None
-    aside: int = 0
-    own: dict[str, str] = field(default_factory=dict)
-    rank: Rank | None = None
-
-    @property
-    def blank(self) -> bool:
-        """Whether nothing was entered that could be lost."""
-        return self.answer is None and not (self.note or self.reading)
+from checkrun.session.checkstate import CheckState
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +53,7 @@ class Tally:
         "_of",
         "_once",
         "_open",
+        "_passed",
         "_per_station",
         "_spans",
         "_total",
@@ -124,6 +70,8 @@ class Tally:
         self.index = {check_id: place for place, check_id in enumerate(self.sequence)}
         everything = (1 << len(self.sequence)) - 1
         self._open = self._fresh = self._once = everything
+        # Which checks were set aside in the first round at the end, the second, and so on.
+        self._passed: list[int] = []
         self._column = [_OPEN] * len(self.sequence)
         self._total = [0, 0, 0, 0, len(self.sequence)]
         self._per_station = {s.id: [0, 0, 0, 0, len(s.checks)] for s in stations}
@@ -157,6 +105,14 @@ class Tally:
             c for c, column in zip(self.sequence, self._column, strict=True) if column == _OPEN
         )
 
+    def open_from(self, check_id: str) -> Iterator[tuple[str, Station]]:
+        """The other open checks with their stations, in walking order from a check, to it again."""
+        place = self.index[check_id]
+        for other in (*range(place + 1, len(self.sequence)), *range(place)):
+            if self._column[other] == _OPEN:
+                check = self.sequence[other]
+                yield check, self.station_of(check)
+
     def put(self, check_id: str, state: CheckState) -> None:
         """Take note of how a check stands now; a check outside the route is none of the tally's."""
         place = self.index.get(check_id)
@@ -174,14 +130,17 @@ class Tally:
         self._open = _with(self._open, bit, column == _OPEN)
         self._fresh = _with(self._fresh, bit, state.aside == 0)
         self._once = _with(self._once, bit, state.aside <= 1)
+        if state.rounds > len(self._passed):
+            self._passed += [0] * (state.rounds - len(self._passed))
+        for number, passed in enumerate(self._passed):
+            self._passed[number] = _with(passed, bit, state.rounds > number)
 
-    def next_after(self, check_id: str) -> str | None:
-        """Where to walk on to from a check; None when no other check is open.
+    def ahead(self, check_id: str) -> str | None:
+        """Where to walk on to from a check by the walking order alone, if there is something.
 
         First what is left of its station: the later checks not yet set aside, then whatever else is
         open there and was set aside once at most, so that nothing is forgotten before the station
-        is left. Then the first fresh check of the stations still ahead. At the end, the round of
-        all that is still open, in walking order from here.
+        is left. Then the first fresh check of the stations still ahead.
         """
         place = self.index.get(check_id)
         if place is None:
@@ -197,12 +156,77 @@ class Tally:
             once_here & behind_it,
             once_here,
             fresh & (-1 << end),
-            open_ & behind_it,
-            open_,
         ):
             if found:
                 return self.sequence[(found & -found).bit_length() - 1]
         return None
+
+    def fresh_behind(self, station_id: str) -> Station | None:
+        """The first station behind this one, in walking order, with something not set aside."""
+        fresh = self._open & self._fresh & (-1 << self._spans[station_id][1])
+        if not fresh:
+            return None
+        return self.station_of(self.sequence[(fresh & -fresh).bit_length() - 1])
+
+    def is_late(self, check_id: str, ahead: str | None, state: CheckState) -> bool:
+        """Whether setting a check aside now means that its turn in the round at the end is over.
+
+        That is so once nothing fresh is at the stations ahead, unless it still comes back before
+        this station is left.
+
+        Args:
+            check_id: Any check.
+            ahead: What is ahead of it; see `ahead`.
+            state: How it stands before.
+        """
+        if ahead is None:
+            return True
+        return state.aside > 0 and self.fresh_behind(self.station_of(check_id).id) is None
+
+    def left(self, but: int) -> tuple[int, int]:
+        """The checks of the round at the end, as bits, and which round it is, from 0.
+
+        They are the open ones that were set aside in fewer rounds than the others, so that each
+        has its turn before any has a second one.
+
+        Args:
+            but: The checks that are not among them, as bits.
+        """
+        open_ = self._open & ~but
+        for number, passed in enumerate(self._passed):
+            if open_ & ~passed:
+                return open_ & ~passed, number
+        return open_, len(self._passed)
+
+    def station_of(self, check_id: str) -> Station:
+        """The station of a check of the route."""
+        return self.stations[self.station_index[self._of[self.index[check_id]]]]
+
+    def span(self, station_id: str) -> tuple[int, int]:
+        """The place of a station's first check and the place behind its last."""
+        return self._spans[station_id]
+
+    def ids(self, checks: int) -> tuple[str, ...]:
+        """The ids of some checks, given as bits, in walking order."""
+        return tuple(c for place, c in enumerate(self.sequence) if checks >> place & 1)
+
+    def groups(self, checks: int, here: Station, place: int) -> Iterator[tuple[Station, str]]:
+        """The stations that have some checks and the first of these, in walking order from here.
+
+        Args:
+            checks: As bits.
+            here: The station that comes first.
+            place: That of a check; of those of its station, what is behind it comes first.
+        """
+        at = self.station_index[here.id]
+        for station in (*self.stations[at:], *self.stations[:at]):
+            start, end = self._spans[station.id]
+            found = (checks & ((1 << end) - (1 << start))) >> start
+            if not found:
+                continue
+            behind = found & (-1 << (place + 1 - start)) if start <= place < end else 0
+            found = behind or found
+            yield station, self.sequence[start + (found & -found).bit_length() - 1]
 
 
 def _with(bits: int, bit: int, on: bool) -> int:

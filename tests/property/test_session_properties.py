@@ -194,26 +194,85 @@ def plain_states(walk: Walk) -> dict[str, tuple[Any, ...]]:
     return {c: tuple(row) for c, row in told.items()}
 
 
-def plain_next(walk: Walk, check: str) -> str | None:
-    """The rule for walking on, word for word, over plain lists."""
+def plain_ahead(walk: Walk, check: str, is_open: Any, aside: dict[str, int]) -> str | None:
+    """The way on by the walking order alone, word for word, over plain lists."""
     station = walk.route.station_of[check]
     here = [c.id for c in station.checks]
     place = here.index(check)
-    is_open = {c: walk.state(c).answer is None and c != check for c in walk.sequence}
-    aside = {c: walk.state(c).aside for c in walk.sequence}
     for c in here[place + 1 :]:
-        if is_open[c] and aside[c] == 0:
+        if is_open(c) and aside[c] == 0:
             return c
     for c in here[place + 1 :] + here[:place]:
-        if is_open[c] and aside[c] <= 1:
+        if is_open(c) and aside[c] <= 1:
             return c
+    return plain_fresh(walk, station, is_open, aside)
+
+
+def plain_fresh(walk: Walk, station: Station, is_open: Any, aside: dict[str, int]) -> str | None:
+    """The first check of the stations ahead that is neither answered nor set aside."""
     stations = list(walk.stations)
     for later in stations[stations.index(station) + 1 :]:
         for fresh in later.checks:
-            if is_open[fresh.id] and aside[fresh.id] == 0:
+            if is_open(fresh.id) and aside[fresh.id] == 0:
                 return fresh.id
-    round_ = walk.sequence[walk.index[check] + 1 :] + walk.sequence[: walk.index[check]]
-    return next((c for c in round_ if is_open[c]), None)
+    return None
+
+
+def plain_rounds(walk: Walk) -> dict[str, int]:
+    """How often each check was set aside in the round at the end, told again the slow way.
+
+    Whether that was so is settled when it happens: by how all stood then.
+    """
+    late: dict[int, bool] = {}
+    before = Walk(walk.route, walk.stations)
+    for event in walk.events:
+        check = event.data.get("check")
+        if event.kind is Kind.SET_ASIDE and check in walk.index:
+            told = plain_states(before)
+            aside = {c: told[c][4] for c in CHECKS}
+
+            def is_open(c: str, told: Any = told, but: str = check) -> bool:
+                return told[c][0] is None and c != but
+
+            ahead = plain_ahead(walk, check, is_open, aside)
+            station = walk.route.station_of[check]
+            fresh = plain_fresh(walk, station, is_open, aside)
+            late[event.n] = ahead is None or (aside[check] > 0 and fresh is None)
+        before.events.append(event)
+    undone = set()
+    rounds = dict.fromkeys(CHECKS, 0)
+    for event in walk.events:
+        if event.kind is Kind.UNDONE:
+            undone.add(event.data["group"])
+        elif event.kind is Kind.REDONE:
+            undone.discard(event.data["group"])
+    for event in walk.events:
+        if event.group not in undone and event.kind is Kind.ANSWERED:
+            rounds[event.data["check"]] = 0
+        elif event.group not in undone and late.get(event.n):
+            rounds[event.data["check"]] += 1
+    return rounds
+
+
+def plain_next(walk: Walk, check: str, rounds: dict[str, int]) -> str | None:
+    """The rule for walking on where all stations are at one place and need nothing."""
+
+    def is_open(c: str) -> bool:
+        return walk.state(c).answer is None and c != check
+
+    aside = {c: walk.state(c).aside for c in walk.sequence}
+    ahead = plain_ahead(walk, check, is_open, aside)
+    left = [c for c in walk.sequence if is_open(c)]
+    if ahead is not None or not left:
+        return ahead
+    least = min(rounds[c] for c in left)
+    stations = list(walk.stations)
+    at = stations.index(walk.route.station_of[check])
+    here = [c.id for c in stations[at].checks]
+    place = here.index(check)
+    others = [c.id for s in stations[at + 1 :] + stations[:at] for c in s.checks]
+    round_ = here[place + 1 :] + here[:place] + others
+    return next(c for c in round_ if c in left and rounds[c] == least)
 
 
 @relaxed
@@ -260,8 +319,12 @@ def test_counts_equal_a_recount_after_every_action(route: Route, done: list[Acti
             (head,) = opened.store.heads()
             assert (head.answered, head.total) == (walk.counts.answered, walk.counts.total)
             assert head.signed_by == (None if walk.signed is None else walk.signed[0])
+            rounds = plain_rounds(walk)
+            assert {c: walk.state(c).rounds for c in walk.sequence} == {
+                c: rounds[c] for c in walk.sequence
+            }
             for c in walk.sequence:
-                assert walk.next_after(c) == plain_next(walk, c)
+                assert walk.next_after(c) == plain_next(walk, c, rounds)
 
 
 @relaxed

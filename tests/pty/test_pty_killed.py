@@ -19,6 +19,7 @@ from realterm import ENTER, F9, F10, Terminal
 from checkrun import cli, locations
 from checkrun.commands.context import catalog
 from checkrun.judge.atcheck import judge_at, outcome_of
+from checkrun.route import planner
 from checkrun.route.model import Result, Route, Station
 from checkrun.route.tailor import as_walked
 from checkrun.screens.judging import OVERRULING
@@ -26,6 +27,7 @@ from checkrun.screens.reason import REASONS
 from checkrun.session.clock import now
 from checkrun.session.events import Event, Kind
 from checkrun.session.fold import Walk
+from checkrun.session.round import MOST
 from checkrun.session.stops import changes_before
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
@@ -64,6 +66,7 @@ class Model:
     readings: dict[str, str] = field(default_factory=dict)
     notes: dict[str, str] = field(default_factory=dict)
     aside: dict[str, int] = field(default_factory=dict)
+    rounds: dict[str, int] = field(default_factory=dict)
     over: bool = False
 
 
@@ -154,25 +157,52 @@ class Walker:
 
     def next_after(self, check: str, model: Model) -> str | None:
         """Open ones of the station first, then the next station, then the round at the end."""
-        here = self.route.station_of[check]
-        ids = [c.id for c in here.checks]
+        found = [*self.brought_back(check, model), *self.ahead(check, model)]
+        if found:
+            return found[0]
+        rest = [c for c in self.order if c not in model.results and c != check]
+        if not rest:
+            return None
+        least = min(model.rounds.get(c, 0) for c in rest)
+        rest = [c for c in rest if model.rounds.get(c, 0) == least]
+        here, n = self.route.station_of[check], self.order.index(check)
+        rest.sort(key=lambda c: (self.route.station_of[c] is not here, self.order.index(c) < n))
+        stations = list(dict.fromkeys(self.route.station_of[c].id for c in rest))
+        if stations[0] != here.id and len(stations) <= MOST:
+            left = [s for s in self.route.stations if s.id in stations]
+            left.sort(key=lambda s: stations.index(s.id))
+            begin = planner.From(here, tuple(self.car.items()))
+            stations = [s.id for s in planner.planned(left, self.route.outline, begin)[0]]
+        return next(c for c in rest if self.route.station_of[c].id == stations[0])
+
+    def brought_back(self, check: str, model: Model) -> list[str]:
+        """What is open at the station: the later ones, then those set aside once at most."""
+        ids = [c.id for c in self.route.station_of[check].checks]
         place = ids.index(check)
         cyclic = [*ids[place + 1 :], *ids[:place]]
         is_open = [c for c in cyclic if c not in model.results]
         later = [c for c in ids[place + 1 :] if c in is_open and not model.aside.get(c)]
-        again = [c for c in is_open if model.aside.get(c, 0) <= 1]
-        if found := [*later, *again]:
-            return found[0]
-        n = self.order.index(check)
-        ahead = [
+        return [*later, *(c for c in is_open if model.aside.get(c, 0) <= 1)]
+
+    def ahead(self, check: str, model: Model) -> list[str]:
+        """What is neither answered nor set aside at the stations ahead."""
+        n, here = self.order.index(check), self.route.station_of[check]
+        return [
             c
             for c in self.order[n + 1 :]
             if self.route.station_of[c] is not here
             and c not in model.results
             and not model.aside.get(c)
         ]
-        rest = [c for c in [*self.order[n + 1 :], *self.order[:n]] if c not in model.results]
-        return next(iter([*ahead, *rest]), None)
+
+    def set_aside(self, check: str, model: Model) -> Model:
+        """The model after a check was set aside: was that its turn in the round at the end?"""
+        late = not self.ahead(check, model) and (
+            bool(model.aside.get(check)) or not self.brought_back(check, model)
+        )
+        aside = {**model.aside, check: model.aside.get(check, 0) + 1}
+        rounds = {**model.rounds, check: model.rounds.get(check, 0) + late}
+        return self.went_on(replace(model, aside=aside, rounds=rounds))
 
     def went_on(self, model: Model) -> Model:
         """The model after the check it stands at was answered or set aside."""
@@ -193,8 +223,7 @@ class Walker:
             elif plan.reading and check not in self.model.readings:
                 self.reading(session, check, plan.reading)
             elif self.model.aside.get(check, 0) < plan.aside:
-                aside = {**self.model.aside, check: self.model.aside.get(check, 0) + 1}
-                self.act(session, "s", self.went_on(replace(self.model, aside=aside)))
+                self.act(session, "s", self.set_aside(check, self.model))
             else:
                 self.answer(session, check, plan)
 

@@ -39,6 +39,11 @@ def station(needs: dict[str, str]) -> Station:
         ("", "wheels off", "car raised, wheels off"),
         ("car raised", "wheels off", "wheels off"),
         ("car raised, wheels off", "wheels on", "wheels on"),
+        # What is open is shut before the car goes up, unless it is asked to be open there.
+        ("boot open, bonnet open", "car raised", "bonnet shut, boot shut, car raised"),
+        ("boot open", "wheels off", "boot shut, car raised, wheels off"),
+        ("bonnet open", "car raised, bonnet open", "car raised"),
+        ("car raised, boot open", "car raised", ""),
         # An engine that runs is off before the car moves, and a start comes last of all.
         ("", "car raised, engine running", "car raised, engine running"),
         ("car raised, engine running", "car raised, engine running", ""),

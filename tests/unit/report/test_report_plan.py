@@ -203,12 +203,20 @@ def test_next_is_the_first_station_ahead_with_something_open(told: Any) -> None:
 
 def test_next_goes_round_to_what_was_left_open_behind(told: Any) -> None:
     told.answer("lamp-left", "concern")
+    told.answer("frame-kink", "pass")
+    # By the door 1.2 + 4.0 m, by the nose 2.8 + 4.0 m.
     assert standing(told.walk, "bay-running") == {
-        "nose": "next",
-        "left-door": "open",
-        "under-frame": "open",
+        "nose": "concern",
+        "left-door": "next",
+        "under-frame": "done",
         "bay-running": "you",
     }
+
+
+def test_next_is_where_the_round_of_what_is_left_leads_from_here(told: Any) -> None:
+    """Nothing is fresh ahead of the bay, and all that is left can be done once the car is up."""
+    assert standing(told.walk, "bay-running")["under-frame"] == "next"
+    assert told.walk.next_after(told.walk.stations[-1].checks[-1].id) == "frame-kink"
 
 
 def test_a_fail_outranks_a_concern_and_both_what_is_open(told: Any) -> None:

@@ -196,6 +196,22 @@ def test_a_car_that_is_up_stays_up_until_what_is_left_beneath_is_done() -> None:
     assert ids(planned([seat, *beneath], OUTLINE, up)[0]) == ["under", "under-2", "seat"]
 
 
+def test_a_car_that_is_up_is_not_let_down_first_for_what_should_have_come_first() -> None:
+    """What a rule keeps for the beginning is past when the plan begins behind it."""
+    low = station("low", 0.5, -0.9, car="down", engine="cold")
+    up = From(UNDER, (("car", "raised"), ("wheels", "off")))
+    assert ids(planned([low, UNDER, HUB], OUTLINE)[0]) == ["low", "under", "hub"]
+    assert ids(planned([low, UNDER, HUB], OUTLINE, up)[0]) == ["hub", "under", "low"]
+
+
+def test_an_engine_that_runs_is_left_running_for_what_needs_it() -> None:
+    """Then it is waited for once; the other way round it would be started again as well."""
+    warm = From(IDLE, (("bonnet", "open"), ("engine", "running")))
+    order, bound = planned([LEFT, IDLE], OUTLINE, warm)
+    assert ids(order) == ["idle", "left"]
+    assert TIMES.cool_down <= bound < TIMES.cool_down + 2 * TIMES.fetch
+
+
 def test_where_walking_is_slow_nobody_walks_further() -> None:
     stations = made(3, 7)
     quick, slow = plan(route(*stations)), plan(route(*stations), replace(TIMES, walking=0.1))

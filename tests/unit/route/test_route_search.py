@@ -148,6 +148,7 @@ def test_the_bound_is_above_no_rest_of_any_order(seed: int) -> None:
         for job in order:
             world, turning, way = task.turn(world, task.cares[job], task.values[job])
             spent += turning + task.ways[way][here][job]
+            assert bound.roughly(job, left) <= bound.behind(job, left ^ 1 << job)
             here, left = job, left ^ 1 << job
             assert spent + bound.behind(job, left) + bound.turns(left, world) <= task.cost(order)
 

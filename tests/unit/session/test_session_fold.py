@@ -143,9 +143,10 @@ def test_the_end_round_goes_on_from_here(told: Told) -> None:
     told.aside("a", "a", "d", "d", "f", "f")
     told.answer("b", "c", "e")
     assert told.walk.open_ids() == ("a", "d", "f")
-    assert [told.walk.next_after(c) for c in "adf"] == ["d", "f", "a"]
-    assert told.walk.next_after("b") == "d"  # a was set aside twice: its turn comes last
-    assert told.walk.next_after("e") == "f"
+    # f was set aside at the last station, with nothing fresh ahead: the others' turn comes first.
+    assert [told.walk.next_after(c) for c in "adf"] == ["d", "a", "a"]
+    assert told.walk.next_after("b") == "a"  # this station's first
+    assert told.walk.next_after("e") == "d"
 
 
 def test_nothing_open_means_nowhere_to_go(told: Told) -> None:
