@@ -15,7 +15,7 @@ class Brief:
     """A route in numbers.
 
     Attributes:
-        minutes: The sum over all checks, without the time for changing the car's state.
+        minutes: As of `looking`.
         tools: Every tool named, the one most checks need first.
         stops: The safety stops in walking order.
     """
@@ -26,6 +26,11 @@ class Brief:
     tools: tuple[str, ...]
     stops: tuple[Change, ...]
     safety: tuple[str, ...]
+
+
+def looking(route: Route) -> Decimal:
+    """The minutes of all checks, without the time for changing the car's state."""
+    return sum((check.minutes for check in route.checks.values()), Decimal(0))
 
 
 def brief(route: Route) -> Brief:
@@ -44,7 +49,7 @@ def brief(route: Route) -> Brief:
     return Brief(
         checks=len(route.checks),
         stations=len(route.stations),
-        minutes=sum((check.minutes for check in route.checks.values()), Decimal(0)),
+        minutes=looking(route),
         tools=tuple(sorted(tools, key=lambda tool: (-tools[tool], tool))),
         stops=tuple(stops),
         safety=route.safety,

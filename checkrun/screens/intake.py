@@ -38,7 +38,7 @@ class IntakeScreen(Screen[None]):
         self._catalog = catalog
         self._chosen = route
         self._route = route
-        self._broken = catalog.broken()
+        self._broken = catalog.broken(on=route.id)
         self._year = year if year is not None or route.years.span > 1 else route.years.first
 
     @property

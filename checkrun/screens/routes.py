@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
-from checkrun.report.brief import brief
+from checkrun.report.brief import looking
 from checkrun.report.sheet import Row
 from checkrun.route.catalog import Catalog, Found
 from checkrun.route.model import Route
@@ -40,20 +40,25 @@ class RoutesScreen(Screen[None]):
         self._catalog = catalog
         self._found: tuple[Found, ...] = ()
         self._read: dict[str, Route | RouteError] = {}
+        self._seen = 0
 
     @property
     def look(self) -> CheckrunApp:
         """The app, by its own type."""
         return cast("CheckrunApp", self.app)
 
-    def compose(self) -> ComposeResult:
-        """Headline, list and detail, keys."""
+    def _read_all(self) -> None:
+        self._seen = self.look.edits
         self._found = self._catalog.all()
         for found in self._found:
             try:
                 self._read[found.id] = self._catalog.load(found.id)
             except RouteError as error:
                 self._read[found.id] = error
+
+    def compose(self) -> ComposeResult:
+        """Headline, list and detail, keys."""
+        self._read_all()
         self.add_class(width_class(self.app.size.width))
         yield Painted(id="headline")
         with Horizontal(id="split"):
@@ -71,6 +76,16 @@ class RoutesScreen(Screen[None]):
         options = self.query_one(OptionList)
         options.focus()
         options.action_first()
+
+    def on_screen_resume(self) -> None:
+        """Read the routes anew when one may have been written in meanwhile."""
+        if self._seen == self.look.edits or not self.is_mounted:
+            return
+        self._read_all()
+        options = self.query_one(OptionList)
+        kept = options.highlighted
+        options.set_options(Option(self._line(found)) for found in self._found)
+        options.highlighted = kept
 
     def _line(self, found: Found) -> Content:
         route = self._read[found.id]
@@ -97,10 +112,9 @@ class RoutesScreen(Screen[None]):
         if found.owner == "yours":
             wins = "; it wins over the shipped route of that name" if found.hides else ""
             yield Row("", f"Your own route{wins}.", "concern")
-        numbers = brief(route)
         yield Row("years", str(route.years))
-        yield Row("checks", f"{numbers.checks} at {numbers.stations} stations")
-        yield Row("time", f"about {numbers.minutes:.0f} minutes, without lifting")
+        yield Row("checks", f"{len(route.checks)} at {len(route.stations)} stations")
+        yield Row("time", f"about {looking(route):.0f} minutes, without lifting")
         if route.built_on:
             yield Row("built on", ", then ".join(route.built_on))
         if route.about:
@@ -138,6 +152,24 @@ class RoutesScreen(Screen[None]):
         marked = self._marked()
         if marked is not None:
             self.app.push_screen(RouteReader(marked[1], self.look.glyphs))
+
+    def action_browse(self) -> None:
+        """Go through the route station by station."""
+        marked = self._marked()
+        if marked is not None:
+            self.look.browse_route(self._catalog, *marked)
+
+    def action_dry_run(self) -> None:
+        """Walk it with invented answers."""
+        marked = self._marked()
+        if marked is not None:
+            self.look.dry_run(self._catalog, marked[0].id, None)
+
+    def action_edit(self) -> None:
+        """Change the file of the route, be it in order or not."""
+        place = self.query_one(OptionList).highlighted
+        if place is not None:
+            self.look.edit_route(self._catalog, self._found[place])
 
     def action_leave(self) -> None:
         """Go back."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -25,7 +25,13 @@ from checkrun.session.fold import Walk
 
 
 class WalkView(Vertical):
-    """Paints a walk at one of its checks. Each painting costs one frame and no layout."""
+    """Paints a walk at one of its checks. Each painting costs one frame and no layout.
+
+    Attributes:
+        HEADLINE: The widget of its first line.
+    """
+
+    HEADLINE: ClassVar[type[Headline]] = Headline
 
     # What only holds others is not painted itself: the screen behind it is of the same colour, and
     # whatever is visible is asked for its lines at every key.
@@ -45,7 +51,7 @@ class WalkView(Vertical):
 
     def compose(self) -> ComposeResult:
         """Headline, the three columns, what was said last."""
-        yield Headline()
+        yield self.HEADLINE()
         with Horizontal(id="body"):
             yield Stations(self._glyphs)
             with Vertical(id="left"):
