@@ -85,6 +85,11 @@ def _walk(command: argparse.ArgumentParser) -> None:
     command.add_argument("--year", type=_year, help="the car's model year")
 
 
+def _dry_run(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name or file")
+    command.add_argument("--year", type=_year, help="the car's model year, for its closest layer")
+
+
 def _resume(command: argparse.ArgumentParser) -> None:
     _session(command, optional=True)
 
@@ -208,6 +213,10 @@ def _new_year(command: argparse.ArgumentParser) -> None:
     command.add_argument("--to", metavar="FILE", help="write it here, not to your own routes")
 
 
+def _edit(command: argparse.ArgumentParser) -> None:
+    command.add_argument("route", help="a route's name, or the file of a route or a piece")
+
+
 def _schema(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--guide", action="store_true", help="print the guide to the format for people instead"
@@ -252,6 +261,11 @@ def _json(command: argparse.ArgumentParser) -> None:
 COMMANDS: dict[str, Command] = {
     "demo": Command("screen:demo", "try it out on a half-walked car; nothing is kept", _none),
     "walk": Command("screen:walk", "start a walk on the screen", _walk),
+    "dry-run": Command(
+        "screen:dry_run",
+        "walk a route with invented answers, to feel its rhythm; nothing is kept",
+        _dry_run,
+    ),
     "resume": Command("screen:resume", "go on where you stood", _resume),
     "begin": Command(
         "sessions:begin", "start a walk without a screen; prints the session's name", _begin
@@ -284,6 +298,7 @@ COMMANDS: dict[str, Command] = {
     "new-year": Command(
         "authoring:new_year", "write a layer for one more model year, ready to edit", _new_year
     ),
+    "edit": Command("screen:edit", "write in a route's file; it is checked as you write", _edit),
     "schema": Command(
         "schema:schema", "print the JSON Schema of route files, for editors", _schema
     ),

@@ -21,7 +21,7 @@ def differ(args: Arguments) -> int:
 
     there = catalog()
     found = difference(there, args.route, args.year, args.other)
-    for broken in there.broken():
+    for broken in there.broken(on=there.find(args.route).id):
         print(
             f"checkrun: {broken} can't be walked and was left out; see: checkrun lint {broken}",
             file=sys.stderr,
@@ -35,7 +35,9 @@ def differ(args: Arguments) -> int:
 
 def new_year(args: Arguments) -> int:
     """Write a layer for one more model year, ready to edit; an existing file is never touched."""
+    from checkrun.report.guide import schema_text
     from checkrun.route.newyear import layer_text, nearest_layer
+    from checkrun.session.routefile import put_schema_beside
 
     if not 1880 <= args.year <= 2100:
         raise WrongUse(f"{args.year} is no model year")
@@ -49,6 +51,7 @@ def new_year(args: Arguments) -> int:
         target.parent.mkdir(parents=True, exist_ok=True)
         with target.open("xb") as file:
             file.write(raw)
+        put_schema_beside(target, locations.own_routes(), schema_text())
     except FileExistsError:
         raise WrongUse(f"{target} is there already, and is left as it is") from None
     except OSError as error:

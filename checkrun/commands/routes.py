@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -41,6 +42,9 @@ def lint(args: Arguments) -> int:
 
 def _problems(there: Catalog, paths: list[Path], *, together: bool) -> list[Problem]:
     """The problems of the routes, and of all together how they go with each other."""
+    there.read_again()
+    # Trees of routes are many small things that all live on: looking for what could go is in vain.
+    gc.disable()
     problems: set[Problem] = set()
     right = []
     for path in paths:
@@ -53,17 +57,19 @@ def _problems(there: Catalog, paths: list[Path], *, together: bool) -> list[Prob
 
         problems.update(check_years(right))
         problems.update(there.untaken())
+    gc.freeze()
+    gc.enable()
     return sorted(problems)
 
 
 def _mend(there: Catalog, paths: list[Path]) -> list[Repair]:
     """Repair what is safe in the person's own files; the old file is kept beside each."""
     from checkrun.route.fix import fix
-    from checkrun.session.durable import free_name, write_once
+    from checkrun.session.routefile import is_installed, save
 
     done: list[Repair] = []
     for path in paths:
-        if path.resolve().is_relative_to(locations.shipped("checklists").resolve()):
+        if is_installed(path, locations.shipped("checklists")):
             continue  # what was installed is never changed in place
         try:
             raw = path.read_bytes()
@@ -71,15 +77,14 @@ def _mend(there: Catalog, paths: list[Path]) -> list[Repair]:
             continue  # told with the problems
         fixed = fix(there, path, raw)
         if fixed.repairs:
-            file = path.resolve()
-            backup = free_name(file, "backup")
             try:
-                write_once(backup, raw)
-                write_once(file, fixed.raw)
+                saved = save(path, fixed.raw, known=None)
             except OSError as error:
                 reason = (error.strerror or str(error)).lower()
                 raise WrongUse(f"{path} can't be changed: {reason}") from error
-            print(f"checkrun: {path} as it was is kept in {backup.name}", file=sys.stderr)
+            if saved.backup is not None:
+                kept = saved.backup.name
+                print(f"checkrun: {path} as it was is kept in {kept}", file=sys.stderr)
             done += fixed.repairs
     return done
 
@@ -109,8 +114,6 @@ def _text(file: str) -> str:
 
 def routes(args: Arguments) -> int:
     """List the routes there are, whose each is, and what it covers."""
-    from checkrun.route.order import walk_order
-
     there = catalog()
     rows = []
     for found in there.all():
@@ -129,18 +132,20 @@ def routes(args: Arguments) -> int:
                 "title": route.title,
                 "years": str(route.years),
                 "checks": len(route.checks),
-                "stations": len(walk_order(route)),
+                "stations": len(route.stations),
             }
         rows.append(row)
     if args.json:
         print_json(rows)
         return 0
+    width = max((len(str(row["route"])) for row in rows), default=0) + 1
     for row in rows:
         if "problem" in row:
-            print(f"{row['route']:18} can't be walked: {row['problem']}")
+            print(f"{row['route']:{width}} can't be walked: {row['problem']}")
         else:
-            print(f"{row['route']:18} {row['years']:10} {row['checks']:>4} checks  {row['title']}")
+            about = f"{row['years']:10} {row['checks']:>4} checks  {row['title']}"
+            print(f"{row['route']:{width}} {about}")
         if row["owner"] == "yours":
             beside = " and wins over the shipped one" if row["hides"] else ""
-            print(f"{'':18} yours: {row['file']}{beside}")
+            print(f"{'':{width}} yours: {row['file']}{beside}")
     return 0

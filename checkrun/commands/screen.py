@@ -66,6 +66,40 @@ def walk(args: Arguments) -> int:
     return _run(there, start.intake(routes, route, args.year))
 
 
+def dry_run(args: Arguments) -> int:
+    """Walk a route with invented answers in a store that goes away afterwards."""
+    from checkrun.judge.invented import PREFIX, dry_session
+    from checkrun.session.clock import now
+
+    routes = catalog()
+    routes.load(args.route)
+    _need_terminal()
+    with tempfile.TemporaryDirectory(prefix=PREFIX) as folder:
+        session = dry_session(Store(Path(folder), now), routes, args.route, args.year)
+        if session is None:
+            raise WrongUse("there is nothing to walk: no check applies to a car of that year")
+        from checkrun.screens import start
+
+        return _run(session.store, start.dry_run(session))
+
+
+def edit(args: Arguments) -> int:
+    """Write in the file of a route, or of a piece."""
+    from checkrun.session.openfile import CannotEdit, OpenFile
+
+    there = store(args.store)
+    routes = catalog()
+    path = routes.find(args.route).path
+    try:
+        OpenFile(path)
+    except CannotEdit as error:
+        raise WrongUse(str(error)) from None
+    _need_terminal()
+    from checkrun.screens import start
+
+    return _run(there, start.editor(routes, path))
+
+
 def _resume(there: Store, name: str) -> int:
     session = there.open(name)
     _need_terminal()

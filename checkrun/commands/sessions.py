@@ -41,7 +41,7 @@ def begin(args: Arguments) -> int:
         year = route.years.first
     route = there.for_year(args.route, year)
     _say_whose(there, route.id)
-    for broken in there.broken():
+    for broken in there.broken(on=there.find(args.route).id):
         print(
             f"checkrun: {broken} can't be walked and was left out; see: checkrun lint {broken}",
             file=sys.stderr,

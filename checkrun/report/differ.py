@@ -12,12 +12,12 @@ _WIDTH = 96
 _SIGNS = {What.ADDED: "+", What.DROPPED: "-", What.CHANGED: "~"}
 
 
-def as_text(found: Difference, year: int, other: int) -> str:
+def as_text(found: Difference, year: int | str, other: int | str) -> str:
     """Every difference, in walking order."""
     return "\n".join(_lines(found, year, other))
 
 
-def _lines(found: Difference, year: int, other: int) -> Iterator[str]:
+def _lines(found: Difference, year: int | str, other: int | str) -> Iterator[str]:
     yield f"{year}: {found.old.title}  [{found.old.id}]"
     yield f"{other}: {found.new.title}  [{found.new.id}]"
     if found.nothing:

@@ -10,16 +10,11 @@ from typing import Any
 from checkrun.judge.catalog import COMMON, KINDS
 from checkrun.route.example_readings import COMMON_FIELDS, READINGS, Typed
 from checkrun.route.examples import EXAMPLES, LAYER, ROUTE
-from checkrun.route.jsonschema import BY_ID, TABLES, route_schema
+from checkrun.route.jsonschema import BY_ID, MODELINE, PIECE_MODELINE, TABLES, route_schema
 from checkrun.route.read import Key
 from checkrun.route.reading_shapes import shape_of_field
 from checkrun.route.schema_check import READING_COMMON, READING_KINDS
 from checkrun.route.shapes import Shape, shape_of
-
-#: The line by which editors with a YAML language server find the schema beside a route.
-MODELINE = "# yaml-language-server: $schema=route.schema.json"
-#: The same for a piece, which lies one folder deeper.
-PIECE_MODELINE = MODELINE.replace("=", "=../")
 
 _WIDTH = 118
 _HEADINGS: dict[str, tuple[str, str]] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, TypeVar
 
+from checkrun.route.kept import Kept
 from checkrun.route.model import Check, Claim, Fact, Mark, Only, Order, Place, Route, Station
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
@@ -23,6 +24,7 @@ def build(
     problems: list[Problem],
     below: Sequence[Map] = (),
     pieces: Sequence[str] = (),
+    kept: Kept | None = None,
 ) -> Route | None:
     """The route a tree stands for.
 
@@ -32,6 +34,7 @@ def build(
         problems: Where problems are added.
         below: Those routes, each laid together itself, nearest first.
         pieces: The files of the pieces taken into any of them.
+        kept: What was made when it was read before, while it is edited.
 
     Returns:
         The route, or None if what was read makes none.
@@ -43,7 +46,7 @@ def build(
     places = _places(reader, root.get("places"))
     marks = _marks(reader, root.get("marks"))
     check_unique(root, problems)
-    stations = _stations(reader, root.get("stations"), places)
+    stations = _stations(reader, root.get("stations"), places, kept)
     check_references(root, reader, below, pieces)
     car = values.get("car") or {}
     if any(values.get(key) is None for key in ("id", "title")) or not stations:
@@ -94,26 +97,28 @@ def _marks(reader: Reader, node: Node | None) -> tuple[Mark, ...]:
 
 
 def _stations(
-    reader: Reader, node: Node | None, places: dict[str, Place | None]
+    reader: Reader, node: Node | None, places: dict[str, Place | None], kept: Kept | None
 ) -> tuple[Station, ...]:
     if not isinstance(node, Seq):
         if node is not None:
             reader.shape(node, "a list (stations)")
         return ()
-    read = [_station(reader, item, places) for item in node.items]
+    read = [_station(reader, item, places, kept) for item in node.items]
     stations = [station for station in read if station is not None]
     if not node.items:
         reader.tell(node, "R047", "the route has no station", "Add one under `stations`.")
     return tuple(_put_behind([(station, station.after) for station in stations]))
 
 
-def _station(reader: Reader, node: Node, places: dict[str, Place | None]) -> Station | None:
+def _station(
+    reader: Reader, node: Node, places: dict[str, Place | None], kept: Kept | None
+) -> Station | None:
     values = reader.keys(node, STATION_KEYS, "a station")
     name = values.get("place")
     place = places.get(name) if name is not None else None
     if name is not None and name not in places and isinstance(node, Map):
         _unknown_place(reader, node, name, places)
-    checks = _checks(reader, values.get("checks"))
+    checks = _checks(reader, values.get("checks"), kept)
     if values.get("id") is None or values.get("title") is None or place is None:
         return None
     return Station(
@@ -135,14 +140,20 @@ def _unknown_place(reader: Reader, node: Map, name: str, places: dict[str, Place
     reader.tell(value, "R041", f"there is no place `{name}`", hint)
 
 
-def _checks(reader: Reader, node: Node | None) -> tuple[Check, ...]:
+def _checks(reader: Reader, node: Node | None, kept: Kept | None) -> tuple[Check, ...]:
     if node is None:
         return ()
     if not isinstance(node, Seq):
         reader.shape(node, "a list (checks)")
         return ()
-    read = [read_check(reader, item) for item in node.items]
+    read = [_check(reader, item, kept) for item in node.items]
     return tuple(_put_behind([(check, after) for check, after in read if check is not None]))
+
+
+def _check(reader: Reader, node: Node, kept: Kept | None) -> tuple[Check | None, str | None]:
+    if kept is None:
+        return read_check(reader, node)
+    return kept.make(reader, node, "check", lambda: read_check(reader, node))
 
 
 def _put_behind(items: list[tuple[_Item, str | None]]) -> list[_Item]:

@@ -7,6 +7,7 @@ asked for: the home screen has a catalog too, and needs none of it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,9 +16,15 @@ from typing import TYPE_CHECKING
 from checkrun.route.pieces import Pieces
 
 if TYPE_CHECKING:
+    from checkrun.route.kept import Kept
     from checkrun.route.model import Route
     from checkrun.route.nodes import Node
     from checkrun.route.problems import Problem
+    from checkrun.route.reparse import Reparser
+
+
+#: What a layer says of the route below, wherever it may stand in the file.
+_BUILT_ON = re.compile(rb"^[\"']?built-on[\"']?\s*:\s*[\"']?([^\s\"'#]+)", re.M)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +67,9 @@ class Catalog:
         self._cache = cache
         self._parsed: dict[Path, tuple[Node | None, list[Problem], bytes]] = {}
         self._held: dict[Path, bytes] = {}
+        self._reparsers: dict[Path, Reparser] = {}
+        #: What was made of nodes before, where much of it is read again.
+        self.kept: Kept | None = None
         self.pieces = Pieces([folder.path for folder in folders], self.tree)
 
     def all(self) -> tuple[Found, ...]:
@@ -132,6 +142,8 @@ class Catalog:
         route = self.load(name)
         best = route if year in route.years else None
         for found in self.all():
+            if not self._may_lie_on(found.path, route.id):
+                continue
             try:
                 other = self.load(found.id)
             except RouteError:
@@ -146,12 +158,44 @@ class Catalog:
             raise YearNotCovered(f"`{route.id}` covers {route.years}, not {year}")
         return best
 
-    def broken(self) -> tuple[str, ...]:
-        """The ids of the routes that can't be walked, and so are never taken for a year."""
+    def _may_lie_on(self, path: Path, route_id: str) -> bool:
+        """Whether a file may be a layer on a route, seen without reading it through.
+
+        Most routes lie on no other, and to read one through only to find that out takes long. One
+        that is named as a layer on it is meant to be one, whatever it says.
+        """
+        if path.stem.startswith(f"{route_id}-"):
+            return True
+        above = [path]
+        while path.stem != route_id or len(above) == 1:
+            raw = self._held.get(path)
+            if raw is None:
+                try:
+                    raw = path.read_bytes()
+                except OSError:
+                    return False
+            named = _BUILT_ON.findall(raw)
+            if len(named) != 1:
+                return bool(named)
+            below = self.below(named[0].decode("utf-8", "replace"), above[0].parent, above)
+            if below is None:
+                return False
+            path = below
+            above.append(path)
+        return True
+
+    def broken(self, on: str = "") -> tuple[str, ...]:
+        """The ids of the routes that can't be walked, and so are never taken for a year.
+
+        Args:
+            on: Only those that seem to lie on this route; all if it is empty.
+        """
         from checkrun.route.problems import RouteError
 
         found = []
         for route in self.all():
+            if on and not self._may_lie_on(route.path, on):
+                continue
             try:
                 self.load(route.id)
             except RouteError:
@@ -180,8 +224,20 @@ class Catalog:
         """Read and lint these bytes in place of a file's; None for those on disk again."""
         if raw is None:
             self._held.pop(path, None)
+            self._reparsers.pop(path, None)
+            self.kept = self.kept if self._held else None
         else:
             self._held[path] = raw
+            self.read_again()
+
+    def read_again(self) -> None:
+        """Routes that have much in common are read one after the other from now on."""
+        from checkrun.route.kept import Kept
+
+        if self.kept is None:
+            self.kept = Kept()
+        else:
+            self.kept.begin()
 
     def root(self, path: Path) -> Node | None:
         """The tree of one file as it stands there, or None if nothing can be made of it."""
@@ -227,7 +283,12 @@ class Catalog:
             return known
         text, problems = decode(raw, str(path))
         root: Node | None = None
-        if not problems:
+        if not problems and held is not None:
+            from checkrun.route.reparse import Reparser
+
+            reparser = self._reparsers.setdefault(path, Reparser(str(path)))
+            root, problems = reparser.parse(text)
+        elif not problems:
             root, problems = parse(text, str(path))
         self._parsed[path] = (root, problems, raw)
         return self._parsed[path]

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from checkrun.route.foreach import Filler, Values, rounds
+from checkrun.route.kept import Kept
 from checkrun.route.layers import item_id, members, under
 from checkrun.route.nodes import LARGEST, Map, Node, Scalar, Seq
 from checkrun.route.pieces import PIECES, Pieces
@@ -57,6 +58,23 @@ class _Where:
     values: Values = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Expanded:
+    """A file with its pieces in their places, and what it was made of."""
+
+    root: Map
+    tree: Map
+    route: str
+    taken: dict[Taken, None]
+    pieces: dict[Path, Map | None]
+    size: int
+
+    def holds(self, root: Map, source: Pieces) -> bool:
+        """Whether it is still what the file and its pieces come to."""
+        trees = self.pieces.items()
+        return root is self.root and all(source.tree(path)[0] is tree for path, tree in trees)
+
+
 class Expander:
     """Takes pieces in for one route and the ones it lies on.
 
@@ -66,12 +84,13 @@ class Expander:
         whole: Whether all of it could be read.
     """
 
-    def __init__(self, source: Pieces, reader: Reader) -> None:
+    def __init__(self, source: Pieces, reader: Reader, kept: Kept | None = None) -> None:
         self.taken: dict[Taken, None] = {}
         self.owners: dict[str, str] = {}
         self.whole = True
         self._source = source
         self._reader = reader
+        self._kept = kept
         self._roots: dict[Path, Map | None] = {}
         self._found: dict[tuple[str, Path, tuple[Path, ...]], Path | None] = {}
         self._left = LARGEST
@@ -80,6 +99,22 @@ class Expander:
 
     def expand(self, root: Map, path: Path) -> Map:
         """The tree of a route's file with its pieces in their places; itself if it has none."""
+        known = None if self._kept is None else self._kept.expanded.get(path)
+        if isinstance(known, Expanded) and known.holds(root, self._source):
+            self.taken |= known.taken
+            for piece in known.pieces:
+                self.owners.setdefault(str(piece), known.route)
+            self._roots |= known.pieces
+            self._left -= known.size
+            return known.tree
+        problems, left = len(self._reader.problems), self._left
+        tree = self._expand(root, path)
+        if self._kept is not None and self.whole and len(self._reader.problems) == problems:
+            parts = dict(self.taken), dict(self._roots)
+            self._kept.expanded[path] = Expanded(root, tree, path.stem, *parts, left - self._left)
+        return tree
+
+    def _expand(self, root: Map, path: Path) -> Map:
         stations = root.get("stations")
         if not isinstance(stations, Seq) or _is_plain(root):
             return root
@@ -101,8 +136,19 @@ class Expander:
         lowest = found[0] if found else None
         for piece in self._roots.values():
             if piece is not None and isinstance(lowest, Map):
-                lowest = found[0] = under(lowest, piece, _SHARED)
+                lowest = found[0] = self._under(lowest, piece)
         return found[::-1]
+
+    def _under(self, lowest: Map, piece: Map) -> Map:
+        """A tree with what a piece has beneath it, or what that came to before."""
+        if self._kept is None:
+            return under(lowest, piece, _SHARED)
+
+        def lay() -> tuple[Map, Map]:
+            return piece, under(lowest, piece, _SHARED)
+
+        # The piece is kept with it, so that its place in memory is nobody else's.
+        return self._kept.make(self._reader, lowest, ("under", id(piece)), lay)[1]
 
     def named(self, problems: Iterable[Problem]) -> list[Problem]:
         """The problems, with the route that a piece was taken into where that matters.
@@ -129,7 +175,7 @@ class Expander:
                 items += self._include(item, what, where)
             elif not self._meant_include(item, what):
                 for inner in self._rounds(item, where):
-                    items.append(self._copy(item, what, inner, where.values, alike))
+                    items.append(self._copied(item, what, inner, where.values, alike))
         return Seq(listed.file, listed.line, listed.column, items)
 
     def _rounds(self, item: Map, where: _Where) -> Iterable[_Where]:
@@ -162,6 +208,22 @@ class Expander:
             size = sum(_length(node) for key, (_, node) in item.entries.items() if key != "checks")
             self._sizes[id(item)] = size = max(size, _LEAST)
         return size
+
+    def _copied(
+        self, item: Map, what: str, where: _Where, outer: Values, alike: set[str | None]
+    ) -> Map:
+        """As `_copy`, or the copy of a check that was made when the route was read before."""
+
+        def copy() -> Map:
+            return self._copy(item, what, where, outer, alike)
+
+        if self._kept is None or what != "checks":
+            return copy()
+        after = item.get("after")
+        follows = isinstance(after, Scalar) and after.text in alike
+        # A copy has the lines of what it was made of, which may have moved.
+        how = (item.line, where.values, outer, bool(where.above), follows)
+        return self._kept.make(self._reader, item, how, copy)
 
     def _copy(
         self, item: Map, what: str, where: _Where, outer: Values, alike: set[str | None]

@@ -38,6 +38,10 @@ Schema = dict[str, Any]
 #: What a kind of reading is for, and what each of its fields means.
 Kinds = Mapping[str, tuple[str, Mapping[str, str]]]
 
+#: The line by which editors with a YAML language server find the schema beside a route.
+MODELINE = "# yaml-language-server: $schema=route.schema.json"
+#: The same for a piece, which lies one folder deeper.
+PIECE_MODELINE = MODELINE.replace("=", "=../")
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 #: Every table of keys by the name of what it describes.

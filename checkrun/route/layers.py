@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from operator import is_not
 
 from checkrun.route.nodes import Map, Node, Scalar, Seq
 from checkrun.route.problems import Problem, nearest
@@ -171,15 +172,21 @@ def _ids(node: Node) -> list[str | None]:
 
 
 def _without(node: Map, dropped: frozenset[str]) -> Map:
-    entries = dict(node.entries)
+    """The tree without some members; itself, and what it holds, where nothing is dropped."""
+    entries: dict[str, tuple[Scalar, Node]] | None = None
     for key, (key_node, value) in node.entries.items():
+        fewer: Node = value
         if key in _BY_ID and isinstance(value, Seq):
             items = [
                 _without(item, dropped) if isinstance(item, Map) else item
                 for item in value.items
                 if item_id(item) not in dropped
             ]
-            entries[key] = (key_node, Seq(value.file, value.line, value.column, items))
+            if len(items) < len(value.items) or any(map(is_not, items, value.items)):
+                fewer = Seq(value.file, value.line, value.column, items)
         elif key == "car" and isinstance(value, Map):
-            entries[key] = (key_node, _without(value, dropped))
-    return Map(node.file, node.line, node.column, entries)
+            fewer = _without(value, dropped)
+        if fewer is not value:
+            entries = dict(node.entries) if entries is None else entries
+            entries[key] = (key_node, fewer)
+    return node if entries is None else Map(node.file, node.line, node.column, entries)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 
 from checkrun.route.catalog import Catalog
 from checkrun.route.flat import metres
+from checkrun.route.jsonschema import MODELINE
 from checkrun.route.model import Route
 from checkrun.route.order import walk_order
 from checkrun.route.problems import RouteError
@@ -95,6 +96,7 @@ def layer_text(name: str, base: Route, below: Route, year: int) -> str:
 
 
 def _head(name: str, base: Route, below: Route, year: int) -> Iterator[str]:
+    yield MODELINE
     yield f"## {one_line(base.title)}: the model year {year}, laid over `{below.id}`."
     yield "##"
     yield "## As it stands, this layer walks like the route below. What a year may have of its own"

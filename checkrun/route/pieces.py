@@ -61,7 +61,8 @@ class Pieces:
         """
         if self._unread:
             return []
-        known = {one.path.resolve() for taken in self.taken.values() for one in taken}
+        paths = {one.path for taken in self.taken.values() for one in taken}
+        known = {path.resolve() for path in paths}
         seen: set[str] = set()
         found = []
         for folder in self._folders:

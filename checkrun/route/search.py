@@ -113,27 +113,33 @@ class _Search:
     def _next(self, layer: _Layer) -> _Layer:
         task, bound, upper = self._task, self._bound, self.upper
         new: _Layer = {}
-        turns = bound.turns
+        turns, trees = bound.turns, bound.trees
         for left, points in layer.items():
             for job in bits(left):
                 if task.before and task.before[job] & left:
                     continue
                 rest = left ^ (1 << job)
-                if rest not in new:
-                    self.work += rest.bit_count() ** 2 // _TREE
                 self.work += len(points)
-                hope = bound.behind(job, rest)
-                if hope >= NEVER:
+                rough = bound.roughly(job, left)
+                if rough >= NEVER:
                     continue
+                hope: int | None = None
                 cares, values = task.cares[job], task.values[job]
                 there = new.setdefault(rest, {})
                 for (here, world), (cost, order, _) in points.items():
                     turned, turning, way = task.turn(world, cares, values)
                     cost += turning + task.ways[way][here][job]
-                    least = cost + hope
-                    if least > upper:
+                    if cost + rough > upper:
                         continue
-                    least += turns(rest, turned)
+                    turning = turns(rest, turned)
+                    if cost + rough + turning > upper:
+                        continue
+                    if hope is None:
+                        # Most are seen to lead nowhere without it, and it is what costs most.
+                        hope, grown = bound.behind(job, rest), bound.trees
+                        self.work += (grown - trees) * rest.bit_count() ** 2 // _TREE
+                        trees = grown
+                    least = cost + hope + turning
                     if least > upper:
                         continue
                     point = (job, turned)

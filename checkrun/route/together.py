@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from checkrun.route.build import build
 from checkrun.route.includes import Expander
+from checkrun.route.kept import Kept
 from checkrun.route.layers import lay_over
 from checkrun.route.model import Route
 from checkrun.route.nodes import Map, Node, Scalar
@@ -34,7 +35,8 @@ def read(
     """
     problems: list[Problem] = []
     chain, files, whole = _chain(catalog, path, problems)
-    expander = Expander(catalog.pieces, Reader(problems))
+    kept = catalog.kept
+    expander = Expander(catalog.pieces, Reader(problems), kept)
     chain = expander.expand_all(chain, files)
     whole = whole and expander.whole
     catalog.pieces.note(path, expander.taken, whole=whole)
@@ -47,7 +49,7 @@ def read(
         if isinstance(tree, Map) and isinstance(top, Map):
             check_unique(top, problems)
             below.insert(0, tree)
-            tree = lay_over(tree, top, laying)
+            tree = _laid(tree, top, laying, kept)
     pieces = tuple(expander.owners)
     if not whole:
         # Without what lies below or in a piece it can't be told what is missing; all else can.
@@ -68,12 +70,24 @@ def read(
             )
         )
     built_on = tuple(file.stem for file in files[1:])
-    route = build(tree, built_on, problems, below, pieces)
+    route = build(tree, built_on, problems, below, pieces, kept)
     if content and isinstance(tree, Map):
         from checkrun.route.rules_content import check_content
 
         check_content(tree, route, below, problems)
     return route, expander.named(problems), files
+
+
+def _laid(below: Map, top: Map, problems: list[Problem], kept: Kept | None) -> Map:
+    """A tree laid over another, or what that came to when the two were read before."""
+    if kept is None:
+        return lay_over(below, top, problems)
+
+    def lay() -> tuple[Map, Map]:
+        return below, lay_over(below, top, problems)
+
+    # The one below is kept with it, so that its place in memory is nobody else's.
+    return kept.make(Reader(problems), top, ("over", id(below)), lay)[1]
 
 
 def _chain(

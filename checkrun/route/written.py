@@ -83,7 +83,9 @@ def _text(head: str, text: str, indent: int) -> Iterator[str]:
     folded = textwrap.wrap(
         text, _WIDTH - len(inner), break_long_words=False, break_on_hyphens=False
     )
-    if len(line) <= _WIDTH or " ".join(folded) != text or _ESCAPED.search(text):
+    # A blank in front would be taken for the depth of the block.
+    plain = " ".join(folded) == text == " ".join(text.split())
+    if len(line) <= _WIDTH or not plain or _ESCAPED.search(text):
         yield line
         return
     yield f"{head}>-"

@@ -20,7 +20,7 @@ from checkrun.session.errors import StoreError
 from checkrun.settings import Settings
 
 if TYPE_CHECKING:
-    from checkrun.route.catalog import Catalog
+    from checkrun.route.catalog import Catalog, Found
     from checkrun.route.model import Route
     from checkrun.session.session import Session
     from checkrun.session.store import Store
@@ -68,6 +68,9 @@ class CheckrunApp(InOrder[None]):
         self.chosen_keys = dict(settings.keys)
         #: Where a person stood on the claims or the bill of a session, to come back to it.
         self.marked: dict[tuple[str, str], str] = {}
+        #: Whether the walk on screen is a dry run, and how often a route was opened to be changed.
+        self.dry = False
+        self.edits = 0
         self._first = first
         self._settings = settings
         self._settings_path = settings_path
@@ -123,7 +126,8 @@ class CheckrunApp(InOrder[None]):
         """Leave the walk: to the home screen if the program began there, else altogether."""
         from checkrun.screens.home import HomeScreen
 
-        if isinstance(self.screen_stack[0], HomeScreen):
+        within = self.dry and len(self.screen_stack) > 1
+        if within or isinstance(self.screen_stack[0], HomeScreen):
             self.pop_screen()
         else:
             self.exit()
@@ -134,6 +138,58 @@ class CheckrunApp(InOrder[None]):
             self.pop_screen()
         else:
             self.exit()
+
+    def edit_file(self, catalog: Catalog, path: Path, through: Path | None = None) -> None:
+        """Open a route file to write in it, or a piece by a route that takes it in."""
+        from checkrun.screens.editor import EditorScreen
+        from checkrun.session.openfile import CannotEdit
+
+        try:
+            screen = EditorScreen(catalog, path, through)
+        except CannotEdit as error:
+            self.tell(str(error))
+            return
+        self.push_screen(screen)
+
+    def edit_route(self, catalog: Catalog, found: Found) -> None:
+        """Open the file of a route to write in it."""
+        self.edits += 1
+        self.edit_file(catalog, found.path)
+
+    def browse_route(self, catalog: Catalog, found: Found, route: Route) -> None:
+        """Go through a route without walking it."""
+        from checkrun.screens.browse import BrowseScreen
+
+        self.push_screen(BrowseScreen(catalog, found, route))
+
+    def dry_run(self, catalog: Catalog, name: str, year: int | None) -> None:
+        """Walk a route with invented answers; its store goes away with the screen.
+
+        Args:
+            catalog: Where the route is found.
+            name: Its id or path.
+            year: The model year; None for the route as it is, in the middle of its years.
+        """
+        from tempfile import TemporaryDirectory
+
+        from checkrun.judge.invented import PREFIX, dry_session
+        from checkrun.route.catalog import RouteNotFound, YearNotCovered
+        from checkrun.route.problems import RouteError
+        from checkrun.screens.dryrun import DryRunScreen
+        from checkrun.session.store import Store
+
+        folder = TemporaryDirectory(prefix=PREFIX)
+        try:
+            session = dry_session(Store(Path(folder.name), self.store.now), catalog, name, year)
+        except (RouteNotFound, RouteError, YearNotCovered, StoreError) as error:
+            folder.cleanup()
+            self.tell(str(error))
+            return
+        if session is None:
+            folder.cleanup()
+            self.tell("There is nothing to walk: none of its checks applies to this car.")
+            return
+        self.push_screen(DryRunScreen(session, leave=self.leave_walk, folder=folder))
 
     def changed_route(self, session: Session) -> Route | None:
         """The route of a session as it is on disk, if it is another than the one walked.

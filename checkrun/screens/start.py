@@ -57,6 +57,32 @@ def intake(catalog: Catalog, route: Route, year: int | None) -> First:
     return first
 
 
+def editor(catalog: Catalog, path: Path) -> First:
+    """Begin in the file of a route.
+
+    Raises:
+        CannotEdit: When the app asks for the screen, if it can't be edited.
+    """
+
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.editor import EditorScreen
+
+        return EditorScreen(catalog, path)
+
+    return first
+
+
+def dry_run(session: Session) -> First:
+    """Begin a walk with invented answers."""
+
+    def first(app: CheckrunApp) -> Screen[None]:
+        from checkrun.screens.dryrun import DryRunScreen
+
+        return DryRunScreen(session, leave=app.exit)
+
+    return first
+
+
 def walk(session: Session) -> First:
     """Begin in the middle of a walk."""
 

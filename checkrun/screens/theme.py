@@ -119,4 +119,11 @@ def role_styles(name: str, plain: bool) -> dict[str, Style]:
         "at-concern": style(theme.warning, bold=True),
         "at-open": style(theme.foreground),
         "at-done": style(theme.success),
+        "yaml-comment": style(quiet),
+        "yaml-key": style(theme.primary),
+        "yaml-sign": style(theme.accent),
+        "yaml-block": style(theme.accent),
+        "yaml-name": style(theme.secondary),
+        "yaml-number": style(theme.success),
+        "yaml-text": style(theme.foreground),
     }

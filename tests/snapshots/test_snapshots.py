@@ -12,15 +12,20 @@ from typing import Any
 import pytest
 from textual.pilot import Pilot
 from textual.screen import Screen
-from ui.helpers import FINCH_CLAIMS, World, on_screen, settled
+from ui.helpers import FINCH, FINCH_CLAIMS, World, on_screen, settled
 
+from checkrun.judge.invented import dry_session
 from checkrun.report.glyphs import ASCII
+from checkrun.route.catalog import Catalog, Folder
 from checkrun.route.model import Result
 from checkrun.screens.app import CheckrunApp
 from checkrun.screens.ask import AskScreen
 from checkrun.screens.bill import BillScreen
 from checkrun.screens.brief import BriefScreen
+from checkrun.screens.browse import BrowseScreen
 from checkrun.screens.claims import ClaimsScreen
+from checkrun.screens.dryrun import DryRunScreen
+from checkrun.screens.editor import EditorScreen
 from checkrun.screens.help import HelpScreen
 from checkrun.screens.home import HomeScreen
 from checkrun.screens.intake import IntakeScreen
@@ -31,6 +36,7 @@ from checkrun.screens.stop import StopScreen
 from checkrun.screens.summary import SummaryScreen
 from checkrun.screens.walk import WalkScreen
 from checkrun.screens.widgets.painted import Painted
+from checkrun.session.store import Store
 from checkrun.session.valuing import set_cost, set_terms
 from checkrun.settings import Settings
 
@@ -114,6 +120,51 @@ def test_routes(world: World, snap_compare: Compare, size: tuple[int, int]) -> N
     """The one route, and beside it (below it where it is narrow) what it covers."""
     app = world.app(lambda app: RoutesScreen(world.catalog))
     assert same(snap_compare, app, size, RoutesScreen)
+
+
+@all_sizes
+def test_browse(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """Under the car: the way with what is done to the car, the check, the plan, the figures."""
+    catalog = world.catalog
+    app = world.app(lambda app: BrowseScreen(catalog, catalog.find("finch"), catalog.load("finch")))
+    assert same(snap_compare, app, size, BrowseScreen, "right", "right")
+
+
+def writing(world: World) -> CheckrunApp:
+    """The app in a route of one's own with two mistakes in it."""
+    text = FINCH.replace("class: dangerous", "class: deadly", 1).replace("A tick.", "12:30", 1)
+    file = world.folder / "own" / "finch.yaml"
+    file.parent.mkdir()
+    file.write_text(text, "utf-8")
+    catalog = Catalog([Folder(file.parent, "yours"), Folder(world.routes, "shipped")])
+    return world.app(lambda app: EditorScreen(catalog, file), catalog=catalog)
+
+
+@all_sizes
+def test_editor(
+    world: World, snap_compare: Compare, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A route's text in colours, the first mistake underlined and told, with what to do."""
+    monkeypatch.setenv("CHECKRUN_ROUTES", str(world.folder / "own"))
+    assert same(snap_compare, writing(world), size, EditorScreen, "f4")
+
+
+@all_sizes
+def test_editor_preview(
+    world: World, snap_compare: Compare, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Beside the text the check at the cursor as the mechanic will see it."""
+    monkeypatch.setenv("CHECKRUN_ROUTES", str(world.folder / "own"))
+    assert same(snap_compare, writing(world), size, EditorScreen, "f4", "f5")
+
+
+@all_sizes
+def test_dry_run(world: World, snap_compare: Compare, size: tuple[int, int]) -> None:
+    """The left side after four invented answers; first of all, that nothing is kept."""
+    session = dry_session(Store(world.folder / "dry", world.now), world.catalog, "finch", 1964)
+    assert session is not None
+    app = world.app(lambda app: DryRunScreen(session, leave=app.exit))
+    assert same(snap_compare, app, size, DryRunScreen, "enter", "enter", "enter", "enter")
 
 
 @all_sizes

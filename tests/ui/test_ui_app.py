@@ -34,7 +34,10 @@ from checkrun.screens import ask, carstate, jump, keys, message, note, reason, r
 from checkrun.screens.app import CheckrunApp
 from checkrun.screens.bill import BillScreen
 from checkrun.screens.brief import BriefScreen
+from checkrun.screens.browse import BrowseScreen
 from checkrun.screens.claims import ClaimsScreen
+from checkrun.screens.dryrun import DryRunScreen
+from checkrun.screens.editor import EditorScreen
 from checkrun.screens.help import HelpScreen
 from checkrun.screens.home import HomeScreen
 from checkrun.screens.intake import IntakeScreen
@@ -42,6 +45,7 @@ from checkrun.screens.reader import RouteReader
 from checkrun.screens.routes import RoutesScreen
 from checkrun.screens.stop import StopScreen
 from checkrun.screens.summary import SummaryScreen
+from checkrun.screens.unsaved import UnsavedScreen
 from checkrun.screens.walk import WalkScreen
 from checkrun.screens.widgets.reading import ReadingField
 from checkrun.settings import Settings
@@ -54,6 +58,10 @@ TABLES: list[tuple[type[Screen[Any]], tuple[Binding, ...]]] = [
     (ClaimsScreen, keys.CLAIMS),
     (BillScreen, keys.BILL),
     (RoutesScreen, keys.ROUTES),
+    (BrowseScreen, keys.BROWSE),
+    (DryRunScreen, keys.DRYRUN),
+    (EditorScreen, keys.EDITOR),
+    (UnsavedScreen, keys.UNSAVED),
     (IntakeScreen, keys.INTAKE),
     (BriefScreen, keys.BRIEF),
     (RouteReader, keys.READER),
@@ -107,11 +115,16 @@ def test_the_table_holds_every_screen_that_has_a_table() -> None:
         keys.CLAIMS,
         keys.BILL,
         keys.ROUTES,
+        keys.BROWSE,
+        keys.DRYRUN,
         keys.INTAKE,
         keys.BRIEF,
+        keys.EDITOR,
+        keys.UNSAVED,
         keys.ASK,
         keys.STATE,
         keys.JUMP,
+        keys.FROM_HERE,
         keys.MESSAGE,
         keys.NOTE,
         keys.REASON,

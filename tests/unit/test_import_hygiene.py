@@ -94,6 +94,36 @@ def test_a_command_on_a_session_needs_neither_screens_nor_yaml(store: Path, name
     assert loaded_by(code, *SCREENS, "yaml") == set()
 
 
+@pytest.fixture
+def as_written(tmp_path: Path) -> str:
+    """Code that opens a walk in its author's order, as `walk` and `session`."""
+    return f"""
+from dataclasses import replace
+from pathlib import Path
+from checkrun.route.catalog import Catalog, Folder
+from checkrun.route.model import Order, Result
+from checkrun.session.clock import now
+from checkrun.session.store import Store
+import sys
+route = Catalog([Folder(Path("checklists"), "shipped")]).for_year("plover", 1966)
+sys.modules.pop("checkrun.route.planner", None)
+route = replace(route, order=Order.AS_WRITTEN)
+session = Store(Path({str(tmp_path)!r}), now).create(route, 1966, {{"serial": "PL6-02417"}})
+walk = session.walk
+"""
+
+
+def test_the_planner_is_loaded_when_a_round_of_what_is_left_is_planned(as_written: str) -> None:
+    planner = "checkrun.route.planner"
+    on_the_way = as_written + "session.answer_many(walk.sequence[:5], Result.PASS); walk.at"
+    assert loaded_by(on_the_way, planner) == set()
+    first, last = "walk.stations[0].checks[0].id", "walk.stations[3].checks[0].id"
+    left = f"but = ({first}, {last})\nrest = [c for c in walk.sequence if c not in but]\n"
+    to_the_end = as_written + left + "session.answer_many(rest, Result.PASS)\n"
+    assert loaded_by(to_the_end, planner) == set()
+    assert loaded_by(to_the_end + "walk.at", planner) == {planner}
+
+
 def test_lint_reads_yaml_but_no_screen() -> None:
     assert loaded_by(command("lint", "plover"), *SCREENS, "yaml", "tinydb") == {"yaml"}
 

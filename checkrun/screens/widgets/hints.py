@@ -14,8 +14,11 @@ class Hints(Painted):
 
     DEFAULT_CSS = "Hints { height: 1; background: $panel; }"
 
-    def __init__(self, bindings: Sequence[Binding], *, rows: int = 1, id: str = "hints") -> None:
+    def __init__(
+        self, bindings: Sequence[Binding], *, rows: int = 1, id: str = "hints", help: str = "?"
+    ) -> None:
         super().__init__(id=id)
+        self._help = help
         self._keys = tuple(bindings)
         self._most = rows
         self.styles.height = rows
@@ -28,13 +31,13 @@ class Hints(Painted):
     def make(self, width: int, height: int) -> Iterable[Runs]:
         """The keys that fit the width."""
         key_names = self.app.key_names  # type: ignore[attr-defined]
-        last = ("?", "help")
+        last = (self._help, "help")
         rows: list[list[tuple[str, str]]] = [[]]
         used = 0
         for binding in self._keys:
             name = key_names(binding).split(" or ")[0]
             size = len(name) + len(binding.description) + 3
-            room = width - (len(" ? help") if len(rows) == self._most else 0)
+            room = width - (len(f" {self._help} help") if len(rows) == self._most else 0)
             if used + size > room:
                 if len(rows) == self._most:
                     break

@@ -88,6 +88,13 @@ def _checked(schema_file: Path, *files: Path) -> Any:
     return run(command, capture_output=True, text=True, check=False, timeout=120)
 
 
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+def test_every_shipped_file_leads_editors_to_its_schema(path: Path) -> None:
+    first = path.read_text("utf-8").splitlines()[0]
+    name = first.removeprefix("# yaml-language-server: $schema=")
+    assert (path.parent / name).resolve() == ROOT / "checklists" / "route.schema.json"
+
+
 def test_the_file_beside_the_routes_is_this_schema() -> None:
     kept = (ROOT / "checklists" / "route.schema.json").read_text("utf-8")
     assert json.loads(kept) == SCHEMA, "checkrun schema > checklists/route.schema.json"

@@ -27,7 +27,7 @@ CHECKLISTS = Path(__file__).parents[3] / "checklists"
 def bare(text: str, *signs: str) -> str:
     """The text with some of the comment signs taken away."""
     for sign in signs:
-        text = re.sub(rf"(?m)^{re.escape(sign)} ", "", text)
+        text = re.sub(rf"(?m)^{re.escape(sign)} (?!yaml-language-server)", "", text)
     return text
 
 
@@ -37,7 +37,8 @@ def shipped(*more: Path) -> Catalog:
 
 @pytest.fixture(scope="module")
 def bases() -> list[str]:
-    return [found.id for found in shipped().all()]
+    """A route by itself, one with many pieces, one in its written order, a layer and a layer's."""
+    return ["frame-composite", "roadworthy", "papers", "plover", "plover-1968"]
 
 
 def made(folder: Path, base: str, year: int) -> tuple[Path, str, Route]:
@@ -175,6 +176,7 @@ def test_a_text_reads_back_as_it_was(text: str) -> None:
 
 
 @given(st.lists(st.text("abc ,.", min_size=1, max_size=60), min_size=4).map(" ".join))
+@settings(deadline=None)
 def test_a_long_text_is_folded_and_reads_back(text: str) -> None:
     assert plain("\n".join(entry("a", text, 4))) == {"a": text}
 
