@@ -33,7 +33,7 @@ Seen on two shared cores, Python 3.11, Textual 8.2 (thing : floor, medians):
     slowest shipped route planned, ms     170-230  300   every one proven best
     60 stations planned, ms             1090-1240 2000   at most 1.0 to 1.3 % off the best
     10, 13, 16 stations            0.15, 0.11, 0.05 1    CP-SAT of OR-Tools, both proven
-    lint of all shipped routes          1.6 to 1.9  2    yaml.load of the same files with the C reader
+    lint of all shipped routes          1.6 to 1.9  2    the same files by the C reader
     editor checks 300 checks, ms            25     50    38 to 52 for the shipped routes
 
 Starts and keys are measured from outside, through a pseudo-terminal: from the start of the process

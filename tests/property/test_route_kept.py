@@ -29,7 +29,7 @@ def fresh(path: Path, text: str) -> object:
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
-@settings(deadline=None, max_examples=25, suppress_health_check=[HealthCheck.too_slow])
+@settings(deadline=None, max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_it_comes_out_as_if_read_for_the_first_time(path: Path, data: st.DataObject) -> None:
     catalog = Catalog(folders(path))
