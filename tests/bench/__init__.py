@@ -30,7 +30,7 @@ Seen on two shared cores, Python 3.11, Textual 8.2 (thing : floor, medians):
     claims after a changed answer, median  0.9     1.5   a bare list; 1.1 while others work
     20 claims over 300 checks weighed       3.3     30   ms; 20 to 34 where each check speaks of all
     40 items priced by a process           0.07     1    the same sum in numpy and scipy
-    slowest shipped route planned, ms     230-340  300   every one proven best; 51 stations
+    slowest shipped route planned, ms     200-280  300   every one proven best; 51 stations
     60 stations planned, ms             1090-1240 2000   at most 1.0 to 1.3 % off the best
     10, 13, 16 stations            0.15, 0.11, 0.05 1    CP-SAT of OR-Tools, both proven
     lint of all shipped routes          1.6 to 1.9  2    the same files by the C reader
