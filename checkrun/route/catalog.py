@@ -225,7 +225,10 @@ class Catalog:
         if raw is None:
             self._held.pop(path, None)
             self._reparsers.pop(path, None)
-            self.kept = self.kept if self._held else None
+            # What was saved meanwhile may win over what was taken in before: all is made anew.
+            self.kept = None
+            if self._held:
+                self.read_again()
         else:
             self._held[path] = raw
             self.read_again()

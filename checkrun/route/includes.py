@@ -100,7 +100,7 @@ class Expander:
     def expand(self, root: Map, path: Path) -> Map:
         """The tree of a route's file with its pieces in their places; itself if it has none."""
         known = None if self._kept is None else self._kept.expanded.get(path)
-        if isinstance(known, Expanded) and known.holds(root, self._source):
+        if known is not None and known.holds(root, self._source):
             self.taken |= known.taken
             for piece in known.pieces:
                 self.owners.setdefault(str(piece), known.route)

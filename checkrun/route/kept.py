@@ -9,10 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from checkrun.route.nodes import Node
 from checkrun.route.read import Reader
+
+if TYPE_CHECKING:
+    from checkrun.route.includes import Expanded
 
 _Made = TypeVar("_Made")
 
@@ -25,7 +28,7 @@ class Kept:
     """
 
     def __init__(self) -> None:
-        self.expanded: dict[Path, object] = {}
+        self.expanded: dict[Path, Expanded] = {}
         #: What it was made of, and how -> the node itself, so that it lives on, and the result.
         self._now: dict[Hashable, tuple[Node, object]] = {}
         self._before: dict[Hashable, tuple[Node, object]] = {}

@@ -109,13 +109,13 @@ def _move(node: Node, lines: int) -> None:
     """Move a tree down by some lines."""
     if not lines:
         return
-    todo = [node]
-    while todo:
-        node = todo.pop()
+    left = [node]
+    while left:
+        node = left.pop()
         node.line += lines
         if type(node) is Seq:
-            todo += node.items
+            left += node.items
         elif type(node) is Map:
             for key, value in node.entries.values():
                 key.line += lines
-                todo.append(value)
+                left.append(value)

@@ -8,8 +8,6 @@ from pathlib import Path
 
 from checkrun.session.routefile import Saved, is_installed, own_path, save
 
-#: More than a route may hold; reading one says so too.
-LARGEST = 8 * 1024 * 1024
 #: Whatever ends a line while it is edited, so that it would be written back as another end.
 _BREAKS = re.compile("\r\n|[\n\r\x0b\x0c\x1c-\x1e\x85\u2028\u2029]")
 
@@ -69,6 +67,8 @@ class OpenFile:
 
 
 def _decoded(raw: bytes, path: Path) -> str:
+    from checkrun.route.nodes import LARGEST
+
     if len(raw) > LARGEST:
         raise CannotEdit(f"{path} is larger than {LARGEST >> 20} MiB, the most a route may hold.")
     try:

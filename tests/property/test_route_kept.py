@@ -56,6 +56,24 @@ def test_a_piece_that_changes_changes_the_routes_that_take_it_in() -> None:
         assert any(check.source.startswith(f"{word}, ") for check in route.checks.values())
 
 
+def test_a_piece_of_ones_own_that_comes_meanwhile_is_taken_in_once_its_file_is_let_go(
+    tmp_path: Path,
+) -> None:
+    """A route is being edited, and over it a piece, whose first save makes a copy that wins."""
+    path, shipped = SHARED / "shared.yaml", SHARED / "pieces" / "front-tyre.yaml"
+    catalog = Catalog([Folder(tmp_path, "yours"), Folder(SHARED, "shipped")])
+    catalog.hold(path, path.read_bytes())
+    catalog.read(path)
+    catalog.hold(shipped, shipped.read_bytes())
+    own = tmp_path / "pieces" / "front-tyre.yaml"
+    own.parent.mkdir()
+    own.write_text(shipped.read_text("utf-8").replace("source: ", "source: mine, ", 1), "utf-8")
+    catalog.hold(shipped, None)
+    route, _, _ = catalog.read(path)
+    assert route is not None
+    assert any(check.source.startswith("mine, ") for check in route.checks.values())
+
+
 def test_what_was_held_is_forgotten_when_it_is_let_go() -> None:
     path = SHARED / "shared.yaml"
     catalog = Catalog(folders(path))
