@@ -235,6 +235,7 @@ async def test_words_are_found_and_found_again(world: World, own: Path) -> None:
             await on_screen(app, EditorScreen)
             await settled(app)
             assert screen.area.selected_text.lower() == "left"
+            assert screen.area.scroll_offset.x == 0, "a line that fits is seen from its beginning"
             places.append(screen.area.cursor_location)
         assert len(set(places)) == 3
         assert places == sorted(places)

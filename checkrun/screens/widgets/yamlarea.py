@@ -85,7 +85,13 @@ class YamlArea(TextArea):
         last = self.document.line_count - 1
         row = min(max(line - 1, 0), last)
         place = (row, min(max(column - 1, 0), len(self.document.get_line(row))))
+        self._centre(place)
+
+    def _centre(self, place: tuple[int, int]) -> None:
+        """Put the cursor there, its line in the middle and, where it fits, from its beginning."""
         self.move_cursor(place, center=True)
+        if place[1] < self.size.width - self.gutter_width - 1:
+            self.scroll_to(x=0, animate=False)
 
     def find(self, words: str) -> bool:
         """Select the next place where words stand, capitals or not, after the cursor or on top."""
@@ -100,7 +106,7 @@ class YamlArea(TextArea):
             at = text.find(wanted)
         if at < 0 or not wanted:
             return False
-        self.move_cursor(_place(text, at), center=True)
+        self._centre(_place(text, at))
         self.move_cursor(_place(text, at + len(wanted)), select=True)
         return True
 
