@@ -48,7 +48,7 @@ class WalkEntries(WalkBase):
         if begins:
             message = begins
         elif walk.state(self._at).aside and walk.state(self._at).answer is None:
-            message = "You set this aside. Answer it, or press s to leave it for the end."
+            message = "You set this aside. Answer it, or s leaves it for the end."
         self._show(message)
         if walk.next_after(before) is None and self._at == before:
             self._walked()
